@@ -1,0 +1,7 @@
+"""The airflow network of a house: plain arrays in, pressures and flows out, many scenarios at once."""
+
+from __future__ import annotations
+
+from hvaclib.house.network.arrays import OUTDOORS, FanCurve, Network, Solution
+
+__all__ = ["OUTDOORS", "FanCurve", "Network", "Solution"]
