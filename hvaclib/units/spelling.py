@@ -1,0 +1,293 @@
+"""How people spell units, and what each spelling means for a kind of quantity."""
+
+from __future__ import annotations
+
+import difflib
+import itertools
+import re
+from functools import lru_cache
+from typing import Any, Final
+
+from pint.errors import PintError
+
+from hvaclib.errors import UnitError
+from hvaclib.units.kinds import Kind
+from hvaclib.units.registry import ureg
+
+__all__ = ["affine", "refusal", "unit_named"]
+
+# Whole unit texts, compared without dots and in lower case.
+_WHOLE: Final = {
+    "": "dimensionless",
+    '"': "inch",
+    "'": "foot",
+    "°": "degree",
+    "degrees": "degree",
+    "% rh": "percent",
+    "percent rh": "percent",
+    "ach": "1/hour",
+    "per hour": "1/hour",
+    "/h": "1/hour",
+    "/hr": "1/hour",
+    "btuh": "Btu/hour",
+    "kbtuh": "kBtu/hour",
+    "mbtuh": "MBH",
+    "oz/in²": "osi",
+}
+
+# Phrases inside a unit text, longest first: pattern without dots, lower case → pint's name.
+_PHRASES: Final = (
+    (r"(?:in|inch|inches|\")\s*(?:of\s+)?(?:wc|w c|wg|w g|h2o|water(?:\s+column|\s+gauge)?)", "inch_H2O"),
+    (r"(?:mm)\s*(?:of\s+)?(?:wc|h2o|water(?:\s+column)?)", "mmH2O"),
+    (r"(?:in|inch|inches|\")\s*(?:of\s+)?(?:hg|mercury)", "inHg"),
+    (r"(?:mm)\s*(?:of\s+)?(?:hg|mercury)", "mmHg"),
+    (r"(?:sq|square)[\s_]*(in|inch|inches|ft|foot|feet|m|meter|metre|meters|cm|mm|yd)", r"\1**2"),
+    (r"(?:cu|cubic)[\s_]*(in|inch|inches|ft|foot|feet|m|meter|metre|meters|cm|mm|yd)", r"\1**3"),
+)
+
+# Single unit names in lower case, where people differ from pint or do not mind capitals.
+_NAMES: Final = {
+    "pa": "Pa",
+    "kpa": "kPa",
+    "w": "W",
+    "kw": "kW",
+    "kwh": "kWh",
+    "j": "J",
+    "kj": "kJ",
+    "a": "A",
+    "ma": "mA",
+    "v": "V",
+    "amps": "ampere",
+    "btu": "Btu",
+    "btus": "Btu",
+    "kbtu": "kBtu",
+    "mbh": "MBH",
+    "mmbtu": "MMBtu",
+    "mmbtuh": "MMBtu/hour",
+    "btuh": "BTUH",
+    "hrs": "hour",
+    "mins": "minute",
+    "secs": "second",
+    "lbs": "pound",
+    "ach": "1/hour",
+    "°": "degree",
+    "deg": "degree",
+    "pct": "percent",
+    "inch": "inch",
+    "inches": "inch",
+    "kelvins": "kelvin",
+    "μm": "micrometer",
+    "µm": "micrometer",
+}
+_NAMES |= {name: name for name in ("in", "ft", "yd", "mi", "mph", "fpm", "cfm", "cfh", "psi", "psig", "psia", "ppm")}
+_NAMES |= {"ft": "foot", "feet": "foot", "percent": "percent", "therms": "therm", "gal": "gallon"}
+
+# As people write a temperature; the same sign serves for a difference. pint's own names are strict.
+_TEMPERATURES: Final = {
+    "°f": "Fahrenheit",
+    "f": "Fahrenheit",
+    "deg f": "Fahrenheit",
+    "degrees f": "Fahrenheit",
+    "degrees fahrenheit": "Fahrenheit",
+    "°c": "Celsius",
+    "c": "Celsius",
+    "deg c": "Celsius",
+    "degrees c": "Celsius",
+    "degrees celsius": "Celsius",
+}
+_STRICT: Final = {"degf": "Fahrenheit", "fahrenheit": "Fahrenheit", "degree_fahrenheit": "Fahrenheit"} | {
+    "degc": "Celsius",
+    "celsius": "Celsius",
+    "degree_celsius": "Celsius",
+}
+_DIFFERENCES: Final = {
+    prefix + name: scale
+    for prefix in ("delta_", "delta ", "delta", "δ", "∆", "δ ")
+    for name, scale in (_TEMPERATURES | _STRICT).items()
+} | {"f°": "Fahrenheit", "c°": "Celsius", "°f difference": "Fahrenheit", "°c difference": "Celsius"}
+
+_TOKEN: Final = re.compile(r"\s*(?:(?P<op>\*\*|[*/()^·])|(?P<number>-?\d+)|(?P<name>[^\W\d][\w]*|[°%Ω][\w]*|\"|'))")
+
+
+@lru_cache(maxsize=4096)
+def unit_named(text: str, kind: Kind) -> Any:
+    """Find the unit that a spelling means where a quantity of this kind is asked for.
+
+    Parameters
+    ----------
+    text : str
+        Unit as typed: ``"in. w.c."``, ``"sq in"``, ``"Btu/hr"``, ``"°F"``, or in pint's spelling.
+    kind : Kind
+        What is asked for; it decides whether ``°F`` is a temperature or a difference.
+
+    Returns
+    -------
+    pint.Unit
+        Of the suite's registry; its kind is not yet checked (see `affine`).
+
+    Raises
+    ------
+    UnitError
+        If the spelling is unknown.
+    """
+    folded = _fold(text)
+    lower = folded.lower().replace(".", "")
+    wants_difference = kind.name == "TEMPERATURE_DIFFERENCE"
+    if lower in _DIFFERENCES:
+        return ureg.Unit(f"delta_degree_{_DIFFERENCES[lower]}")
+    if lower in _TEMPERATURES:
+        return ureg.Unit(f"{'delta_' if wants_difference else ''}degree_{_TEMPERATURES[lower]}")
+    if lower in _STRICT:
+        return ureg.Unit(f"degree_{_STRICT[lower]}")
+    if lower in _WHOLE:
+        return ureg.Unit(_WHOLE[lower])
+    try:
+        return ureg.parse_units(_expression(folded, text))
+    except (PintError, ValueError, TypeError, AttributeError, SyntaxError, KeyError, ArithmeticError) as error:
+        if isinstance(error, UnitError):
+            raise
+        raise UnitError(
+            f"the unit {text!r} is not known{_hint(text)}", expected=kind.expected
+        ) from error
+
+
+def _fold(text: str) -> str:
+    """Typographic variants to one form each."""
+    table = {"⁄": "/", "⋅": "·", "×": "*", "²": "^2", "³": "^3", "⁻": "-", "″": '"', "”": '"', "“": '"'}
+    table |= {"′": "'", "’": "'", "º": "°", "˚": "°", "℉": "°F", "℃": "°C", "−": "-", "\u00a0": " ", "\u202f": " "}
+    folded = "".join(table.get(letter, letter) for letter in text)
+    return re.sub(r"\s+", " ", re.sub(r"°\s+(?=[FCRK]\b)", "°", folded)).strip()
+
+
+def _expression(folded: str, text: str) -> str:
+    """Rewrite a spelling as an expression of pint's unit names, token by token."""
+    plain = re.sub(r"\bper\b", "/", folded.replace(".", ""), flags=re.IGNORECASE)
+    for pattern, name in _PHRASES:
+        plain = re.sub(rf"(?<![\w]){pattern}(?![\w])", name, plain, flags=re.IGNORECASE)
+    plain = re.sub(r"(?<=\w)-(?=[^\W\d]|°)", "·", plain)
+    tokens = _tokens(plain.rstrip(), text)
+    parts: list[str] = []
+    # whether a product written with a dot or a space still belongs to the divisor, one entry for each open bracket:
+    # 'Btu/h·ft²·°F' divides by all three, 'Btu/h*ft^2' (pint's way) by the first only
+    dividing = [False]
+    for previous, (group, token) in itertools.pairwise([("op", "("), *tokens]):
+        ends = previous[0] != "op" or previous[1] == ")"
+        if group == "number":
+            if ends:
+                parts.append("**")
+            if abs(int(token)) > 6 or (parts and parts[-1] not in {"**", "("} and token != "1"):
+                raise ValueError(text)
+            parts.append(token)
+            continue
+        if ends and (group == "name" or token == "("):
+            parts.append("/" if dividing[-1] else "*")
+        if token == "(":
+            dividing.append(False)
+        elif token == ")":
+            dividing.pop()
+        elif group == "op":
+            if token in "*/":
+                dividing[-1] = token == "/"
+            token = {"^": "**", "·": "/" if dividing[-1] else "*"}.get(token, token)
+        parts.append(_name(token) if group == "name" else token)
+    return "".join(parts)
+
+
+def _tokens(plain: str, text: str) -> list[tuple[str, str]]:
+    tokens: list[tuple[str, str]] = []
+    position = 0
+    while position < len(plain):
+        match = _TOKEN.match(plain, position)
+        if match is None:
+            raise ValueError(text)
+        position = match.end()
+        group = match.lastgroup or "name"
+        tokens.append((group, match[group]))
+    depths = list(itertools.accumulate((token == "(") - (token == ")") for _, token in tokens))
+    if depths and (min(depths) < 0 or depths[-1] != 0):
+        raise ValueError(text)
+    return tokens
+
+
+def _name(token: str) -> str:
+    """One unit name; inside a compound unit a temperature can only be a difference."""
+    lower = token.lower()
+    scale = _TEMPERATURES.get(lower) or _STRICT.get(lower) or _DIFFERENCES.get(lower)
+    if scale:
+        return f"delta_degree_{scale}"
+    if token == "%":
+        return "percent"
+    if token == '"':
+        return "inch"
+    if token == "'":
+        return "foot"
+    # 'ft2', 'm3': a power written as a digit
+    power = re.fullmatch(r"([A-Za-zµμ]+?)([2-4])", token)
+    if power and token not in ureg:
+        return f"{_name(power[1])}**{power[2]}"
+    if token in ureg:
+        return str(token)
+    if lower in _NAMES:
+        return _NAMES[lower]
+    if lower in ureg:
+        return lower
+    raise KeyError(token)
+
+
+def _hint(text: str) -> str:
+    known = [*_NAMES, "in. w.c.", "kBtu/h", "Btu/h", "therm", "°F", "°C", "gallon", "minute", "hour", "kg", "m", "L/s"]
+    close = difflib.get_close_matches(text.lower().strip(), known, n=1, cutoff=0.75)
+    return f" (did you mean {_NAMES.get(close[0], close[0])!r}?)" if close else ""
+
+
+@lru_cache(maxsize=4096)
+def affine(unit: Any, kind: Kind) -> tuple[float, float]:
+    """Scale and offset that bring a number in `unit` to the kind's SI unit, after checking that the kinds agree.
+
+    Parameters
+    ----------
+    unit : pint.Unit
+        Unit of the suite's registry.
+    kind : Kind
+        Kind that is asked for.
+
+    Returns
+    -------
+    tuple of float
+        ``si = scale * number + offset``.
+
+    Raises
+    ------
+    UnitError
+        If the unit belongs to another kind.
+    """
+    reason = refusal(unit, kind)
+    if reason:
+        raise UnitError(reason, expected=kind.expected)
+    si = kind.si or "dimensionless"
+    zero = float(ureg.Quantity(0.0, unit).to(si).magnitude)
+    if zero == 0.0:
+        return float(ureg.Quantity(1.0, unit).to(si).magnitude), 0.0
+    scale = float(ureg.Quantity(1.0, f"delta_{unit}").to(si).magnitude)
+    return scale, zero
+
+
+def refusal(unit: Any, kind: Kind) -> str:
+    """Why a unit cannot serve for a kind; empty when it can."""
+    names = set(unit._units)
+    label = f"{unit:~P}" or "a plain number"
+    if unit.dimensionality != ureg.Unit(kind.si or "dimensionless").dimensionality:
+        return f"{label} is not a unit of {kind.title}" if names else f"a plain number is no {kind.title}"
+    if kind.only and not (names or {"dimensionless"}) <= kind.only | ({"dimensionless"} if not names else set()):
+        return f"{label} is not a unit of {kind.title}"
+    if names & kind.refused:
+        return f"{label} is not a unit of {kind.title}"
+    if kind.name == "TEMPERATURE" and any(name.startswith("delta_") for name in names):
+        return "a temperature difference is given where a temperature is needed"
+    if kind.name == "TEMPERATURE_DIFFERENCE" and names & {"degree_Celsius", "degree_Fahrenheit"}:
+        return "a temperature is given where a temperature difference is needed"
+    # joules per cubic metre and pascals have one dimension and are two things
+    energetic = any(ureg.Unit(name).dimensionality == ureg.joule.dimensionality for name in names)
+    if kind.si == "pascal" and energetic or kind.name == "HEATING_VALUE" and not energetic:
+        return f"{label} is not a unit of {kind.title}"
+    return ""
