@@ -3,5 +3,7 @@
 from __future__ import annotations
 
 from hvaclib.house.network.arrays import OUTDOORS, FanCurve, Network, Solution
+from hvaclib.house.network.doctor import audit, connected, largest_flow
+from hvaclib.house.network.solve import solve
 
-__all__ = ["OUTDOORS", "FanCurve", "Network", "Solution"]
+__all__ = ["OUTDOORS", "FanCurve", "Network", "Solution", "audit", "connected", "largest_flow", "solve"]

@@ -272,7 +272,7 @@ def _check_values(network: Network) -> None:
     )
     _refuse(network.start == network.end, "start and end", "two different zones", network)
     _refuse((network.exponent < 0.5) | (network.exponent > 1), "exponent", "0.5 to 1", network)
-    _refuse((network.coefficient < 0).any(axis=1), "coefficient", "0 (closed) or more", network)
+    _refuse(np.asarray((network.coefficient < 0).any(axis=1)), "coefficient", "0 (closed) or more", network)
     _check_curve_ends(network.curves, network.zones)
 
 

@@ -1,0 +1,199 @@
+"""From paths to zones: pressure differences, imbalances and conductances as products with constant matrices."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from hvaclib.house.network.arrays import FanCurve, FloatArray, IntArray, Network
+from hvaclib.house.network.laws import curve_chord, curve_law, power_law_inverse, sorted_power_law
+
+
+@dataclass(frozen=True, slots=True)
+class Topology:
+    """The constant part of a network. Rows are the paths sorted by exponent, then the fan curves.
+
+    Parameters
+    ----------
+    zones : int
+        Z.
+    order : ndarray of int, shape (P,)
+        Path number of each sorted row.
+    exponent : ndarray, shape (P, 1)
+        Sorted exponents.
+    orifices : int
+        Number of leading rows with n = 0.5.
+    incidence : ndarray, shape (P + F, Z)
+        +1 where a row starts, -1 where it ends.
+    gather : ndarray, shape (Z, P + F)
+        Its transpose, contiguous.
+    pairs : ndarray, shape (Z (Z + 1) / 2, P + F)
+        1 where a row joins two nodes i < j, outdoors being node Z; pairs in the order 01, 02, ... 12, ...
+    square : ndarray, shape (Z * Z, P + F)
+        Contribution of each row's slope to the Jacobian.
+    """
+
+    zones: int
+    order: IntArray
+    exponent: FloatArray
+    orifices: int
+    incidence: FloatArray
+    gather: FloatArray
+    pairs: FloatArray
+    square: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The scenarios at work: coefficients, drives and supplies of a block, rows as in `Topology`."""
+
+    topology: Topology
+    curves: tuple[FanCurve, ...]
+    coefficient: FloatArray  # (P, S)
+    switch: FloatArray  # (F, S)
+    drive: FloatArray  # (P + F, S)
+    supply: FloatArray  # (Z, S)
+
+    def keep(self, columns: IntArray) -> Rows:
+        """The same rows for fewer scenarios."""
+        return Rows(
+            self.topology,
+            self.curves,
+            self.coefficient.take(columns, axis=1),
+            self.switch.take(columns, axis=1) if self.curves else self.switch[:, : columns.size],
+            self.drive.take(columns, axis=1),
+            self.supply.take(columns, axis=1),
+        )
+
+
+def topology_of(network: Network) -> Topology:
+    """The constant part of a network; remembered, because a simulation asks for the same one again and again."""
+    ends = tuple((curve.start, curve.end) for curve in network.curves)
+    return _topology(
+        network.zones, network.start.tobytes(), network.end.tobytes(), network.exponent.tobytes(), ends
+    )
+
+
+@lru_cache(maxsize=64)
+def _topology(
+    zones: int,
+    start_bytes: bytes,
+    end_bytes: bytes,
+    exponent_bytes: bytes,
+    curve_ends: tuple[tuple[int, int], ...],
+) -> Topology:
+    exponent = np.frombuffer(exponent_bytes, dtype=np.float64)
+    order = np.argsort(exponent, kind="stable")
+    curves = np.array(curve_ends, dtype=np.intp).reshape(-1, 2)
+    start = np.concatenate([np.frombuffer(start_bytes, dtype=np.intp)[order], curves[:, 0]])
+    end = np.concatenate([np.frombuffer(end_bytes, dtype=np.intp)[order], curves[:, 1]])
+    rows = np.arange(start.size)
+    nodes = np.zeros((start.size, zones + 1))
+    nodes[rows, start] += 1.0  # index -1, outdoors, is the last column
+    nodes[rows, end] -= 1.0
+    incidence = np.ascontiguousarray(nodes[:, :zones])
+    first, second = np.triu_indices(zones + 1, k=1)
+    return Topology(
+        zones=zones,
+        order=order,
+        exponent=exponent[order][:, None],
+        orifices=int(np.count_nonzero(exponent == 0.5)),
+        incidence=incidence,
+        gather=np.ascontiguousarray(incidence.T),
+        pairs=np.ascontiguousarray(np.abs(nodes[:, first] * nodes[:, second]).T),
+        square=np.ascontiguousarray(
+            (incidence[:, :, None] * incidence[:, None, :]).reshape(start.size, -1).T
+        ),
+    )
+
+
+def rows_of(network: Network, topology: Topology, block: slice) -> Rows:
+    """The rows of a block of scenarios, copied so that they lie together in memory."""
+    drive = network.drive[:, block].take(topology.order, axis=0)
+    width = drive.shape[1]
+    switch = np.empty((len(network.curves), width))
+    if network.curves:
+        lifts = np.zeros((len(network.curves), width))
+        for row, curve in enumerate(network.curves):
+            switch[row] = curve.switch[block]
+            if curve.drive is not None:
+                lifts[row] = curve.drive[block]
+        drive = np.concatenate([drive, lifts])
+    coefficient = network.coefficient[:, block].take(topology.order, axis=0)
+    return Rows(
+        topology, network.curves, coefficient, switch, drive, np.ascontiguousarray(network.supply[:, block])
+    )
+
+
+def differences(rows: Rows, pressure: FloatArray) -> FloatArray:
+    """Pressure difference across each row, drive included, Pa, shape (P + F, S)."""
+    across: FloatArray = rows.topology.incidence @ pressure
+    across += rows.drive
+    return across
+
+
+def flow_and_slope(rows: Rows, across: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Flow, kg/s, and slope, kg/s/Pa, of each row at the given differences, shape (P + F, S)."""
+    top = rows.topology
+    paths = top.order.size
+    flow, slope = sorted_power_law(rows.coefficient, top.exponent, top.orifices, across[:paths])
+    if rows.curves:
+        extra = [curve_law(c, rows.switch[k], across[paths + k]) for k, c in enumerate(rows.curves)]
+        flow = np.concatenate([flow, [m for m, _ in extra]])
+        slope = np.concatenate([slope, [g for _, g in extra]])
+    return flow, slope
+
+
+def imbalance(rows: Rows, flow: FloatArray) -> FloatArray:
+    """Inflow minus outflow plus supply of each zone, kg/s, shape (Z, S)."""
+    return np.asarray(rows.supply - rows.topology.gather @ flow, dtype=np.float64)
+
+
+def straight_lines(rows: Rows) -> tuple[FloatArray, FloatArray]:
+    """Each law as a straight line: flow at zero difference, kg/s, and slope, kg/s/Pa, shape (P + F, S).
+
+    Notes
+    -----
+    A power law is replaced by its chord from zero to a typical pressure of its scenario: the root mean
+    square of the drives, plus what the fans would make against all openings to outdoors together.
+    """
+    top = rows.topology
+    paths = top.order.size
+    closed_in = np.finfo(np.float64).tiny
+    outside = np.abs(top.incidence[:paths].sum(axis=1))
+    leak = outside @ rows.coefficient + closed_in
+    typical = np.sqrt(np.einsum("ps,ps->s", rows.drive, rows.drive) / max(len(rows.drive), 1))
+    blown = np.abs(rows.supply).sum(axis=0)
+    if rows.curves:
+        chords = np.array([curve_chord(curve) for curve in rows.curves])
+        blown = blown + np.abs(chords[:, 0]) @ rows.switch
+    typical += np.minimum(blown / leak, 1e6) ** 1.6
+    typical += 1e-3
+    slope = np.empty_like(rows.drive)
+    slope[: top.orifices] = rows.coefficient[: top.orifices] / np.sqrt(typical)
+    slope[top.orifices : paths] = rows.coefficient[top.orifices :] * typical ** (
+        top.exponent[top.orifices :] - 1.0
+    )
+    offset = np.zeros_like(slope)
+    if rows.curves:
+        offset[paths:] = chords[:, :1] * rows.switch
+        slope[paths:] = chords[:, 1:] * rows.switch
+    return offset, slope
+
+
+def tangents_at_flow(rows: Rows, flow: FloatArray, across: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Each law's tangent where it would pass the given flow: flow at zero difference, and slope.
+
+    Notes
+    -----
+    For a law of roots this is Newton's step for its inverse, a law of squares, which overshoots far less.
+    A fan curve, made of straight pieces, takes its tangent at the present difference.
+    """
+    top = rows.topology
+    paths = top.order.size
+    at = across.copy()
+    at[:paths] = power_law_inverse(rows.coefficient, top.exponent, top.orifices, flow[:paths])
+    passed, slope = flow_and_slope(rows, at)
+    return passed - slope * at, slope
