@@ -138,9 +138,7 @@ LABELS = {
 _RATIO = frozenset({"dimensionless", "percent"})
 
 LENGTH = Kind("LENGTH", "length", "meter", "foot", "meter", "10 ft, 6 ft 8 in or 3 m")
-SIZE = Kind(
-    "SIZE", "size (a length)", "meter", "inch", "millimeter", "4 in, 1 1/2 in or 100 mm", 3, 1
-)
+SIZE = Kind("SIZE", "size (a length)", "meter", "inch", "millimeter", "4 in, 1 1/2 in or 100 mm", 3, 1)
 AREA = Kind("AREA", "area", "meter**2", "inch**2", "centimeter**2", "50 sq in, 2 sq ft or 320 cm²", 1, 0)
 FLOOR_AREA = Kind("FLOOR_AREA", "floor area", "meter**2", "foot**2", "meter**2", "1200 sq ft or 110 m²", 0, 1)
 VOLUME = Kind("VOLUME", "volume", "meter**3", "foot**3", "meter**3", "5000 ft³ or 140 m³", 1, 2)
@@ -230,10 +228,20 @@ DIMENSIONLESS = Kind(
     "DIMENSIONLESS", "plain number", "", "", "", "0.61 or 61 %", 4, 4, bare=True, only=_RATIO
 )
 SPEED = Kind("SPEED", "air speed", "meter/second", "fpm", "meter/second", "600 fpm or 3 m/s", 0, 2)
-WIND_SPEED = Kind("WIND_SPEED", "wind speed", "meter/second", "mph", "meter/second", "10 mph or 4.5 m/s", 1, 1)
+WIND_SPEED = Kind(
+    "WIND_SPEED", "wind speed", "meter/second", "mph", "meter/second", "10 mph or 4.5 m/s", 1, 1
+)
 TIME = Kind("TIME", "time", "second", "second", "second", "35 s, 5 min or 1 min 30 s", 1, 1)
 ANGLE = Kind(
-    "ANGLE", "angle", "radian", "degree", "degree", "270 deg", 1, 1, only=frozenset({"degree", "radian", "turn"})
+    "ANGLE",
+    "angle",
+    "radian",
+    "degree",
+    "degree",
+    "270 deg",
+    1,
+    1,
+    only=frozenset({"degree", "radian", "turn"}),
 )
 U_VALUE = Kind(
     "U_VALUE",

@@ -120,7 +120,9 @@ def _total(pairs: list[tuple[float, str]], kind: Kind) -> float:
 def _split(text: str, kind: Kind) -> list[tuple[float, str]]:
     """Split into numbers and unit texts, and refuse what is neither."""
     expected = kind.expected
-    plain = re.sub(r"^(\s*)[–—]|−", r"\1-", text).replace("⁄", "/").replace("\u00a0", " ").replace("\u202f", " ")
+    plain = (
+        re.sub(r"^(\s*)[–—]|−", r"\1-", text).replace("⁄", "/").replace("\u00a0", " ").replace("\u202f", " ")
+    )
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")
     pairs: list[tuple[float, str]] = []
@@ -138,7 +140,9 @@ def _split(text: str, kind: Kind) -> list[tuple[float, str]]:
                 expected=expected,
             )
         # a new number begins after a space, or after the marks of feet and inches
-        following = re.search(r"(?<=[A-Za-z.'\"′″’”])\s*(?:\s|-|(?<=['′’]))(?=\d|\.\d)(?!1\s*/\s*[A-Za-z])", rest)
+        following = re.search(
+            r"(?<=[A-Za-z.'\"′″’”])\s*(?:\s|-|(?<=['′’]))(?=\d|\.\d)(?!1\s*/\s*[A-Za-z])", rest
+        )
         unit, rest = (rest[: following.start()], rest[following.end() :]) if following else (rest, "")
         if not unit.strip() and not kind.bare:
             raise UnitError("a number without its unit", given=text, expected=expected)

@@ -79,7 +79,9 @@ _NAMES: Final = {
     "μm": "micrometer",
     "µm": "micrometer",
 }
-_NAMES |= {name: name for name in ("in", "ft", "yd", "mi", "mph", "fpm", "cfm", "cfh", "psi", "psig", "psia", "ppm")}
+_NAMES |= {
+    name: name for name in ("in", "ft", "yd", "mi", "mph", "fpm", "cfm", "cfh", "psi", "psig", "psia", "ppm")
+}
 _NAMES |= {"ft": "foot", "feet": "foot", "percent": "percent", "therms": "therm", "gal": "gallon"}
 
 # As people write a temperature; the same sign serves for a difference. pint's own names are strict.
@@ -106,7 +108,9 @@ _DIFFERENCES: Final = {
     for name, scale in (_TEMPERATURES | _STRICT).items()
 } | {"f°": "Fahrenheit", "c°": "Celsius", "°f difference": "Fahrenheit", "°c difference": "Celsius"}
 
-_TOKEN: Final = re.compile(r"\s*(?:(?P<op>\*\*|[*/()^·])|(?P<number>-?\d+)|(?P<name>[^\W\d][\w]*|[°%Ω][\w]*|\"|'))")
+_TOKEN: Final = re.compile(
+    r"\s*(?:(?P<op>\*\*|[*/()^·])|(?P<number>-?\d+)|(?P<name>[^\W\d][\w]*|[°%Ω][\w]*|\"|'))"
+)
 
 
 @lru_cache(maxsize=4096)
@@ -143,18 +147,34 @@ def unit_named(text: str, kind: Kind) -> Any:
         return ureg.Unit(_WHOLE[lower])
     try:
         return ureg.parse_units(_expression(folded, text))
-    except (PintError, ValueError, TypeError, AttributeError, SyntaxError, KeyError, ArithmeticError) as error:
+    except (
+        PintError,
+        ValueError,
+        TypeError,
+        AttributeError,
+        SyntaxError,
+        KeyError,
+        ArithmeticError,
+    ) as error:
         if isinstance(error, UnitError):
             raise
-        raise UnitError(
-            f"the unit {text!r} is not known{_hint(text)}", expected=kind.expected
-        ) from error
+        raise UnitError(f"the unit {text!r} is not known{_hint(text)}", expected=kind.expected) from error
 
 
 def _fold(text: str) -> str:
     """Typographic variants to one form each."""
     table = {"⁄": "/", "⋅": "·", "×": "*", "²": "^2", "³": "^3", "⁻": "-", "″": '"', "”": '"', "“": '"'}
-    table |= {"′": "'", "’": "'", "º": "°", "˚": "°", "℉": "°F", "℃": "°C", "−": "-", "\u00a0": " ", "\u202f": " "}
+    table |= {
+        "′": "'",
+        "’": "'",
+        "º": "°",
+        "˚": "°",
+        "℉": "°F",
+        "℃": "°C",
+        "−": "-",
+        "\u00a0": " ",
+        "\u202f": " ",
+    }
     folded = "".join(table.get(letter, letter) for letter in text)
     return re.sub(r"\s+", " ", re.sub(r"°\s+(?=[FCRK]\b)", "°", folded)).strip()
 
@@ -235,19 +255,35 @@ def _name(token: str) -> str:
 
 
 def _hint(text: str) -> str:
-    known = [*_NAMES, "in. w.c.", "kBtu/h", "Btu/h", "therm", "°F", "°C", "gallon", "minute", "hour", "kg", "m", "L/s"]
+    known = [
+        *_NAMES,
+        "in. w.c.",
+        "kBtu/h",
+        "Btu/h",
+        "therm",
+        "°F",
+        "°C",
+        "gallon",
+        "minute",
+        "hour",
+        "kg",
+        "m",
+        "L/s",
+    ]
     close = difflib.get_close_matches(text.lower().strip(), known, n=1, cutoff=0.75)
     return f" (did you mean {_NAMES.get(close[0], close[0])!r}?)" if close else ""
 
 
-@lru_cache(maxsize=4096)
+_affine: dict[tuple[int, Any, str], tuple[float, float, Any]] = {}
+
+
 def affine(unit: Any, kind: Kind) -> tuple[float, float]:
     """Scale and offset that bring a number in `unit` to the kind's SI unit, after checking that the kinds agree.
 
     Parameters
     ----------
     unit : pint.Unit
-        Unit of the suite's registry.
+        Of the suite's registry or of any other that knows the SI.
     kind : Kind
         Kind that is asked for.
 
@@ -261,33 +297,40 @@ def affine(unit: Any, kind: Kind) -> tuple[float, float]:
     UnitError
         If the unit belongs to another kind.
     """
-    reason = refusal(unit, kind)
-    if reason:
-        raise UnitError(reason, expected=kind.expected)
-    si = kind.si or "dimensionless"
-    zero = float(ureg.Quantity(0.0, unit).to(si).magnitude)
-    if zero == 0.0:
-        return float(ureg.Quantity(1.0, unit).to(si).magnitude), 0.0
-    scale = float(ureg.Quantity(1.0, f"delta_{unit}").to(si).magnitude)
-    return scale, zero
+    registry = unit._REGISTRY
+    key = (id(registry), unit._units, kind.name)
+    known = _affine.get(key)
+    if known is None:
+        reason = refusal(unit, kind)
+        if reason:
+            raise UnitError(reason, expected=kind.expected)
+        si = kind.si or "dimensionless"
+        offset = float(registry.Quantity(0.0, unit).to(si).magnitude)
+        one = registry.Unit(f"delta_{unit}") if offset else unit
+        # the registry is kept, so that its id is not given to another one
+        known = _affine[key] = (float(registry.Quantity(1.0, one).to(si).magnitude), offset, registry)
+    return known[0], known[1]
 
 
 def refusal(unit: Any, kind: Kind) -> str:
     """Why a unit cannot serve for a kind; empty when it can."""
+    registry = unit._REGISTRY
     names = set(unit._units)
-    label = f"{unit:~P}" or "a plain number"
-    if unit.dimensionality != ureg.Unit(kind.si or "dimensionless").dimensionality:
-        return f"{label} is not a unit of {kind.title}" if names else f"a plain number is no {kind.title}"
-    if kind.only and not (names or {"dimensionless"}) <= kind.only | ({"dimensionless"} if not names else set()):
-        return f"{label} is not a unit of {kind.title}"
-    if names & kind.refused:
-        return f"{label} is not a unit of {kind.title}"
+    label = f"{unit:~P}"
+    if not names and not kind.bare:
+        return f"a plain number is not {'an' if kind.title[0] in 'aeiou' else 'a'} {kind.title}"
+    other = f"{label} is not a unit of {kind.title}"
+    if unit.dimensionality != registry.Unit(kind.si or "dimensionless").dimensionality:
+        return other
+    if kind.only and not names <= kind.only or names & kind.refused:
+        return other
     if kind.name == "TEMPERATURE" and any(name.startswith("delta_") for name in names):
         return "a temperature difference is given where a temperature is needed"
     if kind.name == "TEMPERATURE_DIFFERENCE" and names & {"degree_Celsius", "degree_Fahrenheit"}:
         return "a temperature is given where a temperature difference is needed"
     # joules per cubic metre and pascals have one dimension and are two things
-    energetic = any(ureg.Unit(name).dimensionality == ureg.joule.dimensionality for name in names)
-    if kind.si == "pascal" and energetic or kind.name == "HEATING_VALUE" and not energetic:
-        return f"{label} is not a unit of {kind.title}"
+    energy = registry.Unit("joule").dimensionality
+    energetic = any(registry.Unit(name).dimensionality == energy for name in names)
+    if (kind.si == "pascal" and energetic) or (kind.name == "HEATING_VALUE" and not energetic):
+        return other
     return ""
