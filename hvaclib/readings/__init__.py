@@ -1,0 +1,27 @@
+"""Readings: what instruments show or would show, with their words and their accuracy."""
+
+from __future__ import annotations
+
+from hvaclib.readings.instruments import (
+    Instrument,
+    instrument_for,
+    instruments,
+    standard_uncertainty,
+    uncertainty_of,
+)
+from hvaclib.readings.reading import Reading, Readings
+from hvaclib.readings.vocabulary import VOCABULARY, Measurable, measurable, nearest
+
+__all__ = [
+    "VOCABULARY",
+    "Instrument",
+    "Measurable",
+    "Reading",
+    "Readings",
+    "instrument_for",
+    "instruments",
+    "measurable",
+    "nearest",
+    "standard_uncertainty",
+    "uncertainty_of",
+]

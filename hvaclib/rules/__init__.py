@@ -1,0 +1,29 @@
+"""Rule sets and the judge: every limit comes from a file that names its source."""
+
+from __future__ import annotations
+
+from hvaclib.rules.conformity import Bounds, conformance_probability, guard_band
+from hvaclib.rules.facts import Facts
+from hvaclib.rules.file import RuleFileError, available, from_document, from_text, load, schema, write_schema
+from hvaclib.rules.findings import Finding, Findings
+from hvaclib.rules.judge import judge
+from hvaclib.rules.model import Rule, RuleSet
+
+__all__ = [
+    "Bounds",
+    "Facts",
+    "Finding",
+    "Findings",
+    "Rule",
+    "RuleFileError",
+    "RuleSet",
+    "available",
+    "conformance_probability",
+    "from_document",
+    "from_text",
+    "guard_band",
+    "judge",
+    "load",
+    "schema",
+    "write_schema",
+]
