@@ -63,14 +63,19 @@ def quantity_si(value: Any, kind: Kind, where: str = "") -> Any:
         if isinstance(value, pint.Quantity):
             scale, offset = affine(value.units, kind)
             return _scaled(value.magnitude, scale, offset, kind)
-        if isinstance(value, bool) or not isinstance(value, (numbers.Real, np.ndarray, list, tuple)):
-            raise UnitError(f"{type(value).__name__} is not a quantity", expected=kind.expected)
-        if not kind.bare:
-            raise UnitError("a number without its unit", expected=kind.expected)
-        return _scaled(value, 1.0, 0.0, kind)
+        return _plain(value, kind)
     except UnitError as error:
         given = value if error.given is None else error.given
         raise UnitError(error.what, where=where, given=_short(given), expected=error.expected) from None
+
+
+def _plain(value: Any, kind: Kind) -> Any:
+    """A number without a unit, where the kind has none."""
+    if isinstance(value, bool) or not isinstance(value, (numbers.Real, np.ndarray, list, tuple)):
+        raise UnitError(f"{type(value).__name__} is not a quantity", expected=kind.expected)
+    if not kind.bare:
+        raise UnitError("a number without its unit", expected=kind.expected)
+    return _scaled(value, 1.0, 0.0, kind)
 
 
 def _short(given: Any) -> str:
@@ -142,7 +147,7 @@ class Count:
         """Take an int or its digits."""
         if isinstance(value, str) and value.strip().isdecimal():
             value = int(value)
-        if isinstance(value, numbers.Integral) and not isinstance(value, bool) and value >= 0:
+        if isinstance(value, (int, np.integer)) and not isinstance(value, bool) and int(value) >= 0:
             return int(value)
         raise InputError("not a whole number", where=where, given=_short(value), expected=self.describe())
 

@@ -46,7 +46,7 @@ _PHRASES: Final = (
 )
 
 # Single unit names in lower case, where people differ from pint or do not mind capitals.
-_NAMES: Final = {
+_NAMES: Final[dict[str, str]] = {
     "pa": "Pa",
     "kpa": "kPa",
     "w": "W",
@@ -82,7 +82,7 @@ _NAMES: Final = {
 _NAMES |= {
     name: name for name in ("in", "ft", "yd", "mi", "mph", "fpm", "cfm", "cfh", "psi", "psig", "psia", "ppm")
 }
-_NAMES |= {"ft": "foot", "feet": "foot", "percent": "percent", "therms": "therm", "gal": "gallon"}
+_NAMES.update({"ft": "foot", "feet": "foot", "percent": "percent", "therms": "therm", "gal": "gallon"})
 
 # As people write a temperature; the same sign serves for a difference. pint's own names are strict.
 _TEMPERATURES: Final = {
@@ -208,8 +208,8 @@ def _expression(folded: str, text: str) -> str:
         elif group == "op":
             if token in "*/":
                 dividing[-1] = token == "/"
-            token = {"^": "**", "·": "/" if dividing[-1] else "*"}.get(token, token)
-        parts.append(_name(token) if group == "name" else token)
+        written = {"^": "**", "·": "/" if dividing[-1] else "*"}.get(token, token)
+        parts.append(_name(token) if group == "name" else written)
     return "".join(parts)
 
 
@@ -322,7 +322,7 @@ def refusal(unit: Any, kind: Kind) -> str:
     other = f"{label} is not a unit of {kind.title}"
     if unit.dimensionality != registry.Unit(kind.si or "dimensionless").dimensionality:
         return other
-    if kind.only and not names <= kind.only or names & kind.refused:
+    if (kind.only and not names <= kind.only) or names & kind.refused:
         return other
     if kind.name == "TEMPERATURE" and any(name.startswith("delta_") for name in names):
         return "a temperature difference is given where a temperature is needed"
