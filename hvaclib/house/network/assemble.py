@@ -7,8 +7,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from hvaclib.house.network.arrays import FanCurve, FloatArray, IntArray, Network
-from hvaclib.house.network.laws import curve_chord, curve_law, power_law_inverse, sorted_power_law
+from hvaclib.house.network.arrays import FloatArray, IntArray, Network
+from hvaclib.house.network.laws import FanLine, fan_law, fan_line, power_law_inverse, sorted_power_law
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Rows:
     """The scenarios at work: coefficients, drives and supplies of a block, rows as in `Topology`."""
 
     topology: Topology
-    curves: tuple[FanCurve, ...]
+    fans: tuple[FanLine, ...]
     coefficient: FloatArray  # (P, S)
     switch: FloatArray  # (F, S)
     drive: FloatArray  # (P + F, S)
@@ -60,9 +60,9 @@ class Rows:
         """The same rows for fewer scenarios."""
         return Rows(
             self.topology,
-            self.curves,
+            self.fans,
             self.coefficient.take(columns, axis=1),
-            self.switch.take(columns, axis=1) if self.curves else self.switch[:, : columns.size],
+            self.switch.take(columns, axis=1) if self.fans else self.switch[:, : columns.size],
             self.drive.take(columns, axis=1),
             self.supply.take(columns, axis=1),
         )
@@ -112,19 +112,16 @@ def _topology(
 def rows_of(network: Network, topology: Topology, block: slice) -> Rows:
     """The rows of a block of scenarios, copied so that they lie together in memory."""
     drive = network.drive[:, block].take(topology.order, axis=0)
-    width = drive.shape[1]
-    switch = np.empty((len(network.curves), width))
-    if network.curves:
-        lifts = np.zeros((len(network.curves), width))
-        for row, curve in enumerate(network.curves):
+    fans = tuple(fan_line(curve) for curve in network.curves)
+    switch = np.empty((len(fans), drive.shape[1]))
+    if fans:
+        lift = np.empty_like(switch)
+        for row, (fan, curve) in enumerate(zip(fans, network.curves, strict=True)):
             switch[row] = curve.switch[block]
-            if curve.drive is not None:
-                lifts[row] = curve.drive[block]
-        drive = np.concatenate([drive, lifts])
+            lift[row] = fan.shut_off if curve.drive is None else fan.shut_off + curve.drive[block]
+        drive = np.concatenate([drive, lift])
     coefficient = network.coefficient[:, block].take(topology.order, axis=0)
-    return Rows(
-        topology, network.curves, coefficient, switch, drive, np.ascontiguousarray(network.supply[:, block])
-    )
+    return Rows(topology, fans, coefficient, switch, drive, np.ascontiguousarray(network.supply[:, block]))
 
 
 def differences(rows: Rows, pressure: FloatArray) -> FloatArray:
@@ -139,8 +136,8 @@ def flow_and_slope(rows: Rows, across: FloatArray) -> tuple[FloatArray, FloatArr
     top = rows.topology
     paths = top.order.size
     flow, slope = sorted_power_law(rows.coefficient, top.exponent, top.orifices, across[:paths])
-    if rows.curves:
-        extra = [curve_law(c, rows.switch[k], across[paths + k]) for k, c in enumerate(rows.curves)]
+    if rows.fans:
+        extra = [fan_law(fan, rows.switch[k], across[paths + k]) for k, fan in enumerate(rows.fans)]
         flow = np.concatenate([flow, [m for m, _ in extra]])
         slope = np.concatenate([slope, [g for _, g in extra]])
     return flow, slope
@@ -164,11 +161,13 @@ def straight_lines(rows: Rows) -> tuple[FloatArray, FloatArray]:
     closed_in = np.finfo(np.float64).tiny
     outside = np.abs(top.incidence[:paths].sum(axis=1))
     leak = outside @ rows.coefficient + closed_in
-    typical = np.sqrt(np.einsum("ps,ps->s", rows.drive, rows.drive) / max(len(rows.drive), 1))
+    drive = rows.drive[:paths]
+    typical = np.sqrt(np.einsum("ps,ps->s", drive, drive) / max(paths, 1))
     blown = np.abs(rows.supply).sum(axis=0)
-    if rows.curves:
-        chords = np.array([curve_chord(curve) for curve in rows.curves])
-        blown = blown + np.abs(chords[:, 0]) @ rows.switch
+    if rows.fans:
+        chords = np.array([fan.chord for fan in rows.fans])
+        shut_off = np.array([fan.shut_off for fan in rows.fans])
+        blown = blown + np.abs(chords[:, 0] + chords[:, 1] * shut_off) @ rows.switch
     typical += np.minimum(blown / leak, 1e6) ** 1.6
     typical += 1e-3
     slope = np.empty_like(rows.drive)
@@ -177,7 +176,7 @@ def straight_lines(rows: Rows) -> tuple[FloatArray, FloatArray]:
         top.exponent[top.orifices :] - 1.0
     )
     offset = np.zeros_like(slope)
-    if rows.curves:
+    if rows.fans:
         offset[paths:] = chords[:, :1] * rows.switch
         slope[paths:] = chords[:, 1:] * rows.switch
     return offset, slope

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from hvaclib.errors import InputError
-from hvaclib.house.network.arrays import BoolArray, FloatArray, Network, Solution
+from hvaclib.house.network.arrays import BoolArray, FloatArray, IntArray, Network, Solution
 
 
 def refuse_isolated(network: Network) -> None:
@@ -20,11 +22,7 @@ def refuse_isolated(network: Network) -> None:
     InputError
         Naming the first scenario with such a zone, and the zone.
     """
-    open_paths = network.coefficient > 0.0
-    alike = bool((open_paths == open_paths[:, :1]).all())
-    for curve in network.curves:
-        alike = alike and bool(((curve.switch > 0.0) == (curve.switch[:1] > 0.0)).all())
-    found = np.argwhere(~connected(network, slice(0, 1) if alike else slice(None)).T)
+    found = np.argwhere(~connected(network).T)
     if found.size:
         scenario, zone = (int(i) for i in found[0])
         raise InputError(
@@ -34,33 +32,51 @@ def refuse_isolated(network: Network) -> None:
         )
 
 
-def connected(network: Network, scenarios: slice = slice(None)) -> BoolArray:
+def connected(network: Network) -> BoolArray:
     """Which zones are joined to outdoors by open paths, directly or through one another.
 
     Parameters
     ----------
     network : Network
-    scenarios : slice, optional
-        Scenarios to look at; all when left out.
 
     Returns
     -------
-    ndarray of bool, shape (Z, S)
+    ndarray of bool, shape (Z, S), or (Z, 1) if all scenarios are open alike
 
     Notes
     -----
     A path is open when its coefficient is above 0, a fan with a curve when its switch is.
     """
-    is_open = network.coefficient[:, scenarios] > 0.0
+    is_open = network.coefficient > 0.0
     start, end = network.start, network.end
     if network.curves:
-        is_open = np.concatenate([is_open, [curve.switch[scenarios] > 0.0 for curve in network.curves]])
+        is_open = np.concatenate([is_open, [curve.switch > 0.0 for curve in network.curves]])
         start = np.concatenate([start, [curve.start for curve in network.curves]])
         end = np.concatenate([end, [curve.end for curve in network.curves]])
-    reached = np.zeros((network.zones + 1, is_open.shape[1]), dtype=np.bool_)
+    if is_open.shape[1] and bool((is_open == is_open[:, :1]).all()):
+        return _spread_of_one(network.zones, start.tobytes(), end.tobytes(), is_open[:, 0].tobytes())
+    return _spread(network.zones, start, end, is_open)
+
+
+@lru_cache(maxsize=256)
+def _spread_of_one(zones: int, start: bytes, end: bytes, is_open: bytes) -> BoolArray:
+    """One pattern of open paths; remembered, because a simulation asks for the same one at every moment."""
+    reached = _spread(
+        zones,
+        np.frombuffer(start, dtype=np.intp),
+        np.frombuffer(end, dtype=np.intp),
+        np.frombuffer(is_open, dtype=np.bool_)[:, None],
+    )
+    reached.flags.writeable = False
+    return reached
+
+
+def _spread(zones: int, start: IntArray, end: IntArray, is_open: BoolArray) -> BoolArray:
+    reached = np.zeros((zones + 1, is_open.shape[1]), dtype=np.bool_)
     reached[-1] = True  # index -1 is outdoors
-    count = 0
-    while count < (count := int(np.count_nonzero(reached))):
+    before = -1
+    while before < (now := int(np.count_nonzero(reached))):
+        before = now
         for path, (a, b) in enumerate(zip(start, end, strict=True)):
             both = (reached[a] | reached[b]) & is_open[path]
             reached[a] |= both

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from hvaclib.house.network.arrays import FanCurve, FloatArray
@@ -105,35 +107,70 @@ def power_law_inverse(
     return np.copysign(ratio, flow)
 
 
-def curve_law(curve: FanCurve, switch: FloatArray, difference: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Flow and slope of a fan with a falling table.
+@dataclass(frozen=True, slots=True)
+class FanLine:
+    """A fan curve as straight pieces against the pressure left below shut-off.
 
     Parameters
     ----------
-    curve : FanCurve
-        The fan.
+    shut_off : float
+        Pressure rise, Pa, at which the fan moves nothing, on the table or on the line that continues it.
+    edges : ndarray, shape (K - 2,)
+        Where one piece ends and the next begins, Pa below shut-off, rising.
+    offset, slope : ndarray, shape (K - 1,)
+        Flow of each piece at shut-off, kg/s, and its slope, kg/s/Pa. The piece through shut-off has no offset,
+        so that the trickle of a fan in a nearly sealed house keeps its digits.
+    chord : tuple of float
+        Offset and slope of the line from one end of the table to the other.
+    """
+
+    shut_off: float
+    edges: FloatArray
+    offset: FloatArray
+    slope: FloatArray
+    chord: tuple[float, float]
+
+
+def fan_line(curve: FanCurve) -> FanLine:
+    """The straight pieces of a fan curve."""
+    slope = -np.diff(curve.flows) / np.diff(curve.pressures)
+    through = int(np.clip(np.searchsorted(-curve.flows, 0.0) - 1, 0, slope.size - 1))
+    shut_off = float(curve.pressures[through] + curve.flows[through] / slope[through])
+    below = shut_off - curve.pressures
+    offset = curve.flows[:-1] - slope * below[:-1]
+    offset[through] = 0.0
+    whole = float((curve.flows[0] - curve.flows[-1]) / (curve.pressures[-1] - curve.pressures[0]))
+    return FanLine(
+        shut_off=shut_off,
+        edges=below[-2:0:-1].copy(),
+        offset=offset[::-1].copy(),
+        slope=slope[::-1].copy(),
+        chord=(float(curve.flows[0] - whole * below[0]), whole),
+    )
+
+
+def fan_law(line: FanLine, switch: FloatArray, below: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Flow and slope of a fan with a falling curve.
+
+    Parameters
+    ----------
+    line : FanLine
+        Its straight pieces.
     switch : ndarray, shape (S,)
         Share of the table's flow, 0 to 1.
-    difference : ndarray, shape (S,)
-        ``p[start] - p[end] + drive``, Pa: the negative of the pressure rise.
+    below : ndarray, shape (S,)
+        ``shut_off + p[start] - p[end] + drive``, Pa: how far the pressure rise is below shut-off.
 
     Returns
     -------
     flow : ndarray, shape (S,)
         kg/s from start to end.
     slope : ndarray, shape (S,)
-        d(flow)/d(difference), kg/s/Pa: the magnitude of the table's fall; above zero where the fan runs.
+        d(flow)/d(below), kg/s/Pa: the magnitude of the table's fall; above zero where the fan runs.
     """
-    fall = np.diff(curve.flows) / np.diff(curve.pressures)
-    segment = np.searchsorted(curve.pressures[1:-1], -difference, side="right")
-    flow = curve.flows[segment] + fall[segment] * (-difference - curve.pressures[segment])
-    return switch * flow, -switch * fall[segment]
-
-
-def curve_chord(curve: FanCurve) -> tuple[float, float]:
-    """Flow at no pressure rise and slope of the straight line from the table's first point to its last."""
-    slope = float((curve.flows[0] - curve.flows[-1]) / (curve.pressures[-1] - curve.pressures[0]))
-    return float(curve.flows[0] + slope * curve.pressures[0]), slope
+    piece = np.searchsorted(line.edges, below, side="right")
+    slope = switch * line.slope[piece]
+    return switch * line.offset[piece] + slope * below, slope
 
 
 def _reduced_power(square: FloatArray, exponent: FloatArray) -> FloatArray:

@@ -29,41 +29,48 @@ class Point:
     """Pressures and all that follows from them, S scenarios."""
 
     pressure: FloatArray  # (Z, S), Pa
-    low: FloatArray | None  # (Z, S), Pa: what did not fit into `pressure`, kept by the careful search
+    across: FloatArray  # (P + F, S), Pa: difference of each row, drive included
     flow: FloatArray  # (P + F, S), kg/s
     slope: FloatArray  # (P + F, S), kg/s/Pa
     imbalance: FloatArray  # (Z, S), kg/s
 
     def keep(self, columns: IntArray) -> Point:
         """The same point for fewer scenarios."""
-        return Point(
-            self.pressure.take(columns, axis=1),
-            None if self.low is None else self.low.take(columns, axis=1),
-            self.flow.take(columns, axis=1),
-            self.slope.take(columns, axis=1),
-            self.imbalance.take(columns, axis=1),
-        )
+        return Point(*(part.take(columns, axis=1) for part in self.parts))
 
     def put(self, columns: IntArray, other: Point) -> None:
         """Replace some scenarios."""
-        self.pressure[:, columns] = other.pressure
-        if self.low is not None and other.low is not None:
-            self.low[:, columns] = other.low
-        self.flow[:, columns] = other.flow
-        self.slope[:, columns] = other.slope
-        self.imbalance[:, columns] = other.imbalance
+        for mine, new in zip(self.parts, other.parts, strict=True):
+            mine[:, columns] = new
+
+    @property
+    def parts(self) -> tuple[FloatArray, ...]:
+        """All arrays in the order of the fields."""
+        return (self.pressure, self.across, self.flow, self.slope, self.imbalance)
 
 
-def evaluate(rows: Rows, pressure: FloatArray, low: FloatArray | None = None) -> Point:
-    """Flows, slopes and imbalances at the given pressures."""
-    across = differences(rows, pressure)
-    if low is not None:
-        across += rows.topology.incidence @ low
+@dataclass(slots=True)
+class Step:
+    """A Newton step: pressure change of each zone and, for the careful search, of the difference across each row."""
+
+    change: FloatArray  # (Z, S), Pa
+    along: FloatArray | None  # (P + F, S), Pa
+
+    def keep(self, columns: IntArray) -> Step:
+        """The same step for fewer scenarios."""
+        along = None if self.along is None else self.along.take(columns, axis=1)
+        return Step(self.change.take(columns, axis=1), along)
+
+
+def evaluate(rows: Rows, pressure: FloatArray, across: FloatArray | None = None) -> Point:
+    """Flows, slopes and imbalances at the given pressures, or at differences that are known better than these."""
+    if across is None:
+        across = differences(rows, pressure)
     flow, slope = flow_and_slope(rows, across)
-    return Point(pressure, low, flow, slope, imbalance(rows, flow))
+    return Point(pressure, across, flow, slope, imbalance(rows, flow))
 
 
-def search(rows: Rows, point: Point, change: FloatArray, careful: bool) -> tuple[Point, FloatArray]:
+def search(rows: Rows, point: Point, step: Step) -> tuple[Point, FloatArray]:
     """Go along a Newton step as far as it lowers the energy.
 
     Parameters
@@ -71,10 +78,8 @@ def search(rows: Rows, point: Point, change: FloatArray, careful: bool) -> tuple
     rows : Rows
     point : Point
         Where the step starts.
-    change : ndarray, shape (Z, S)
-        The step, Pa.
-    careful : bool
-        Keep the pressures in two parts and accept only steps that are certain to lower the energy.
+    step : Step
+        With `along` given, only ends that are certain to lower the energy are accepted.
 
     Returns
     -------
@@ -83,55 +88,52 @@ def search(rows: Rows, point: Point, change: FloatArray, careful: bool) -> tuple
     share : ndarray, shape (S,)
         Share of the step that was taken.
     """
-    steepness = _along(point, change)
-    end = _moved(rows, point, change, careful)
-    share = np.ones(change.shape[1])
-    beyond = _along(end, change) < (0.0 if careful else -OVERSHOOT * steepness)
+    start = _downhill(point, step, point)
+    end = _moved(rows, point, step, None)
+    stop = _downhill(point, step, end)
+    share = np.ones(start.size)
+    beyond = stop < (0.0 if step.along is not None else -OVERSHOOT * start)
     if beyond.any():
         columns = np.flatnonzero(beyond)
-        shortened, end_share = _bracket(
-            rows.keep(columns),
-            point.keep(columns),
-            change.take(columns, axis=1),
-            (steepness[columns], _along(end, change)[columns]),
-            careful,
-        )
+        part = rows.keep(columns), point.keep(columns), step.keep(columns)
+        shortened, share[columns] = _bracket(*part, start[columns], stop[columns])
         end.put(columns, shortened)
-        share[columns] = end_share
     return end, share
 
 
-def _along(point: Point, change: FloatArray) -> FloatArray:
-    """Minus the slope of the energy along the step, W: above zero while the step still leads downhill."""
-    return np.asarray(np.einsum("zs,zs->s", point.imbalance, change), dtype=np.float64)
+def _downhill(point: Point, step: Step, at: Point) -> FloatArray:
+    """Minus the slope of the energy along the step, at a point on it: above zero while it still leads downhill.
+
+    The careful search adds up what changes along each path, because the product of a small imbalance and a large
+    pressure change is all rounding in a nearly sealed house.
+    """
+    if step.along is None:
+        return np.asarray(np.einsum("zs,zs->s", at.imbalance, step.change), dtype=np.float64)
+    gone = np.einsum("ks,ks,ks->s", point.slope, step.along, step.along)
+    return np.asarray(gone - np.einsum("ks,ks->s", at.flow - point.flow, step.along), dtype=np.float64)
 
 
-def _moved(rows: Rows, point: Point, change: FloatArray, careful: bool) -> Point:
-    pressure = point.pressure + change
-    if not careful:
-        return evaluate(rows, pressure)
-    part = (
-        pressure - point.pressure
-    )  # the sum of two numbers and its rounding error, exactly (Knuth's two-sum)
-    lost = (point.pressure - (pressure - part)) + (change - part)
-    return evaluate(rows, pressure, lost if point.low is None else point.low + lost)
+def _moved(rows: Rows, point: Point, step: Step, share: FloatArray | None) -> Point:
+    change = step.change if share is None else step.change * share
+    if step.along is None:
+        return evaluate(rows, point.pressure + change)
+    along = step.along if share is None else step.along * share
+    return evaluate(rows, point.pressure + change, point.across + along)
 
 
 def _bracket(
-    rows: Rows, point: Point, change: FloatArray, ends: tuple[FloatArray, FloatArray], careful: bool
+    rows: Rows, point: Point, step: Step, at_near: FloatArray, at_far: FloatArray
 ) -> tuple[Point, FloatArray]:
     """Close in on the root of the energy's slope, known to lie between nothing and the whole step."""
-    first = ends[0]
+    careful = step.along is not None
+    first = at_near
     near, far = np.zeros_like(first), np.ones_like(first)
-    at_near, at_far = first.copy(), ends[1].copy()
     for _ in range(CAREFUL_TRIALS if careful else ROUTINE_TRIALS):
-        width = far - near
-        share = near + width * np.clip(at_near / (at_near - at_far), 0.05, 0.95)
-        trial = _moved(rows, point, change * share, careful)
-        slope = _along(trial, change)
-        if careful:
-            gain = near * at_near + (share - near) * slope  # energy gained is at least this
-            good = (slope >= 0.0) | (gain > 0.0)
+        share = near + (far - near) * np.clip(at_near / (at_near - at_far), 0.05, 0.95)
+        trial = _moved(rows, point, step, share)
+        slope = _downhill(point, step, trial)
+        if careful:  # the energy gained is at least the sum of these two
+            good = (slope >= 0.0) | (near * at_near + (share - near) * slope > 0.0)
         else:
             good = np.abs(slope) <= UNDERSHOOT * first
         if good.all():

@@ -22,14 +22,18 @@ from hvaclib.house.network.assemble import (
     topology_of,
 )
 from hvaclib.house.network.doctor import refuse_isolated
-from hvaclib.house.network.line import Point, evaluate, search
+from hvaclib.house.network.line import Point, Step, evaluate, search
 from hvaclib.house.network.linear import star_mesh, step
 
-BLOCK = 2048
-"""Scenarios worked on together: enough to hide the cost of a numpy call, few enough to stay in the cache."""
+BLOCK = 65536
+"""Entries (rows times scenarios) worked on together: enough to hide the cost of a numpy call, few enough to stay
+in the processor's cache (measured: a quarter of it or the whole job at once takes longer)."""
 
 ROUTINE = 16
 """Passes after which a scenario is handed to the careful search (ordinary houses need 3 to 8)."""
+
+CALM = 5
+"""Passes after which a scenario is looked at for air that stands still."""
 
 CAREFUL = 200
 """Passes after which the solver gives up."""
@@ -40,8 +44,14 @@ SETTLED = 2e-5
 POLISH = 3
 """Passes a balanced scenario may go on if its pressures have not settled, before rounding is to blame."""
 
-ROUNDING = 1e-13
-"""Pressure, Pa, that is nothing: the careful search accepts an imbalance that such a pressure would drive."""
+REFINEMENTS = 3
+"""Times the careful search corrects its linear solution by what that leaves out of balance."""
+
+DETOUR = 1e3
+"""Ratio of differences across the paths, before and now, that makes the careful search start them afresh."""
+
+ROUNDING = 1e-12
+"""Pressure, Pa, that is nothing: below it a house without a running fan is taken as still."""
 
 
 @dataclass(slots=True)
@@ -53,6 +63,12 @@ class _Work:
     columns: IntArray  # their numbers in the whole network
     passes: int  # linear solves so far, the same for all of them
     balanced: IntArray  # passes that ended in balance
+    reach: FloatArray  # largest difference across a row since the careful search last took them from the pressures
+
+    def keep(self, left: IntArray) -> _Work:
+        """The same work with fewer scenarios."""
+        parts = self.columns[left], self.passes, self.balanced[left], self.reach[left]
+        return _Work(self.rows.keep(left), self.point.keep(left), *parts)
 
 
 def solve(network: Network, guess: FloatArray | None = None, tolerance: float = 1e-10) -> Solution:
@@ -97,8 +113,9 @@ def solve(network: Network, guess: FloatArray | None = None, tolerance: float = 
     refuse_isolated(network)
     solution = _nothing_yet(network)
     topology = topology_of(network)
-    for begin in range(0, network.scenarios, BLOCK):
-        block = slice(begin, min(begin + BLOCK, network.scenarios))
+    width = max(BLOCK // len(topology.incidence), 256)
+    for begin in range(0, network.scenarios, width):
+        block = slice(begin, min(begin + width, network.scenarios))
         rows = rows_of(network, topology, block)
         work = _start(rows, None if guess is None else guess[:, block], begin)
         while work.columns.size and work.passes < CAREFUL:
@@ -146,39 +163,71 @@ def _start(rows: Rows, guess: FloatArray | None, begin: int) -> _Work:
     else:
         pressure = guess
     columns = np.arange(begin, begin + pressure.shape[1])
-    return _Work(rows, evaluate(rows, pressure), columns, passes, np.zeros(columns.size, dtype=np.intp))
+    width = columns.size
+    return _Work(
+        rows, evaluate(rows, pressure), columns, passes, np.zeros(width, dtype=np.intp), np.zeros(width)
+    )
 
 
 def _advance(work: _Work) -> FloatArray:
     """One Newton step with its line search; returns the pressure change of each zone, Pa."""
-    careful = work.passes >= ROUTINE
-    solver = star_mesh if careful else step
-    change = solver(work.rows.topology, work.point.slope, work.point.imbalance)
-    work.point, share = search(work.rows, work.point, change, careful)
+    if work.passes < ROUTINE:
+        move = Step(step(work.rows.topology, work.point.slope, work.point.imbalance), None)
+    else:
+        _anchor(work)
+        move = _exact_step(work.rows, work.point)
+    work.point, share = search(work.rows, work.point, move)
     work.passes += 1
-    return change * share
+    return move.change * share
+
+
+def _exact_step(rows: Rows, point: Point) -> Step:
+    """A Newton step known across each path to its last digits, not as a difference of two large pressures."""
+    topology = rows.topology
+    change = star_mesh(topology, point.slope, point.imbalance)
+    along = topology.incidence @ change
+    for _ in range(REFINEMENTS):
+        left = point.imbalance - topology.gather @ (point.slope * along)
+        more = star_mesh(topology, point.slope, left)
+        change += more
+        along += topology.incidence @ more
+    return Step(change, along)
+
+
+def _anchor(work: _Work) -> None:
+    """Take the differences from the pressures again where a detour through far larger ones has blurred them."""
+    size = np.abs(work.point.across).max(axis=0)
+    np.maximum(work.reach, size, out=work.reach)
+    stale = np.flatnonzero(work.reach > DETOUR * size)
+    if stale.size:
+        work.point.put(stale, evaluate(work.rows.keep(stale), work.point.pressure.take(stale, axis=1)))
+        work.reach[stale] = size[stale]
 
 
 def _finish(work: _Work, change: FloatArray, solution: Solution, tolerance: float) -> _Work:
     """Write down the scenarios that are done and go on with the others."""
     point = work.point
+    if work.passes >= CALM:
+        _calm(work)
     residual = np.abs(point.imbalance).max(axis=0)
     scale = np.abs(point.flow).max(axis=0, initial=0.0)
     np.maximum(scale, np.abs(work.rows.supply).max(axis=0), out=scale)
     balanced = residual <= tolerance * scale
-    if work.passes > ROUTINE:
-        balanced |= residual <= ROUNDING * point.slope.max(axis=0, initial=0.0)
     work.balanced += balanced
     settled = (np.abs(change) <= SETTLED + 1e-8 * np.abs(point.pressure)).all(axis=0)
     done = balanced & (settled | (work.balanced > POLISH))
     if not done.any():
         return work
     _write(work, np.flatnonzero(done), residual, solution)
-    left = np.flatnonzero(~done)
-    if not left.size:
-        work.columns = work.columns[:0]
-        return work
-    return _Work(work.rows.keep(left), point.keep(left), work.columns[left], work.passes, work.balanced[left])
+    return work.keep(np.flatnonzero(~done))
+
+
+def _calm(work: _Work) -> None:
+    """Where no fan runs and nothing but rounding moves the air, the air is still."""
+    point = work.point
+    still = (np.abs(point.flow) <= ROUNDING * point.slope).all(axis=0) & ~work.rows.supply.any(axis=0)
+    point.flow[:, still] = 0.0
+    point.imbalance[:, still] = 0.0
 
 
 def _write(work: _Work, done: IntArray, residual: FloatArray, solution: Solution) -> None:
