@@ -106,7 +106,7 @@ def nearest(name: str, names: Iterable[str]) -> str:
     str
     """
     known = list(names)
-    close = difflib.get_close_matches(name, known, n=1)
+    close = known if len(known) == 1 else difflib.get_close_matches(name, known, n=1)
     return f"{close[0]!r}" if close else "one of " + ", ".join(repr(each) for each in known)
 
 

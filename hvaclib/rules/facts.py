@@ -13,7 +13,7 @@ from hvaclib.readings import nearest
 
 Stage = Literal["baseline", "worst case", "natural", "retest"]
 Start = Literal["cold", "warm"]
-Fuel = Literal["natural gas", "propane", "oil", "wood", "coal", "pellets"]
+Fuel = Literal["natural gas", "propane", "fuel oil", "wood", "pellets", "coal"]
 ApplianceKind = Literal[
     "draft-hood water heater",
     "draft-hood furnace",
@@ -25,8 +25,7 @@ ApplianceKind = Literal[
     "two-pipe sealed furnace",
     "two-pipe sealed boiler",
     "solid-fuel stove",
-    "solid-fuel fireplace",
-    "solid-fuel boiler",
+    "fireplace",
 ]
 Sharing = Literal[ApplianceKind, "nothing"]
 YesNo = Literal["yes", "no"]

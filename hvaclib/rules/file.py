@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
 
 from hvaclib.errors import FileError, HvacError
 from hvaclib.readings import nearest
@@ -52,7 +53,27 @@ _PATTERNS = {
 class RuleFileError(FileError):
     """A rule set that cannot be read; ``sentences`` holds every refusal, the first of which is the message."""
 
-    sentences: tuple[str, ...] = ()
+    def __init__(
+        self,
+        what: str,
+        *,
+        where: str = "",
+        given: object = None,
+        expected: str = "",
+        others: tuple[str, ...] = (),
+    ) -> None:
+        super().__init__(what, where=where, given=given, expected=expected)
+        self.others = others
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """Every refusal, in the order of the file."""
+        return (self.sentence, *self.others)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Rebuild with all sentences on the way back from a worker process."""
+        parts = {"where": self.where, "given": self.given, "expected": self.expected, "others": self.others}
+        return (_rebuild, (self.what, parts))
 
     @classmethod
     def of(cls, errors: Sequence[HvacError]) -> RuleFileError:
@@ -68,9 +89,12 @@ class RuleFileError(FileError):
         RuleFileError
         """
         first = errors[0]
-        error = cls(first.what, where=first.where, given=first.given, expected=first.expected)
-        error.sentences = tuple(str(each) for each in errors)
-        return error
+        others = tuple(str(each) for each in errors[1:])
+        return cls(first.what, where=first.where, given=first.given, expected=first.expected, others=others)
+
+
+def _rebuild(what: str, parts: dict[str, Any]) -> RuleFileError:
+    return RuleFileError(what, **parts)
 
 
 def available() -> tuple[str, ...]:
@@ -147,7 +171,7 @@ def from_document(document: Mapping[str, Any], name: str = "rule set") -> model.
     try:
         return model.RuleSet.model_validate(dict(document))
     except ValidationError as error:
-        raise RuleFileError.of([_explain(row, document, name) for row in error.errors()]) from None
+        raise RuleFileError.of([_explain(row, document, name) for row in _worth_saying(error)]) from None
 
 
 def schema() -> dict[str, Any]:
@@ -195,7 +219,18 @@ def _text(path: Path) -> str:
         raise _refusal(f"the file cannot be read ({error.strerror})", path.name) from None
 
 
-def _explain(row: Any, document: Mapping[str, Any], name: str) -> HvacError:
+def _worth_saying(error: ValidationError) -> list[ErrorDetails]:
+    """Pydantic's findings without echoes, and with a misspelt key before the one that it leaves missing.
+
+    A list whose entry was refused is also reported as too short; that says nothing new.
+    """
+    rows = error.errors()
+    inner = {row["loc"][:-1] for row in rows}
+    kept = [row for row in rows if not (row["type"] == "too_short" and row["loc"] in inner)]
+    return sorted(kept, key=lambda row: row["type"] != "extra_forbidden")
+
+
+def _explain(row: ErrorDetails, document: Mapping[str, Any], name: str) -> HvacError:
     """One pydantic error as a sentence in the terms of the file."""
     parts = [part for part in row["loc"] if part not in _TAGS]
     cause = row.get("ctx", {}).get("error")

@@ -26,11 +26,14 @@ class _Strict(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
 
 
+Point = Annotated[tuple[str, str], Field(strict=False)]
+
+
 class Line(_Strict):
     """A limit that follows the outdoor temperature: straight between points, held at the ends."""
 
     along: Literal["outdoor_temperature"]
-    points: Annotated[tuple[tuple[str, str], ...], Field(min_length=2, strict=False)]
+    points: Annotated[tuple[Point, ...], Field(min_length=2, strict=False)]
 
 
 def _tag(value: object) -> str:
