@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hvaclib.readings.collection import Readings
 from hvaclib.readings.instruments import (
     Instrument,
     instrument_for,
@@ -9,7 +10,7 @@ from hvaclib.readings.instruments import (
     standard_uncertainty,
     uncertainty_of,
 )
-from hvaclib.readings.reading import Reading, Readings
+from hvaclib.readings.reading import Reading
 from hvaclib.readings.vocabulary import VOCABULARY, Measurable, measurable, nearest
 
 __all__ = [

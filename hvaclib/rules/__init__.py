@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from hvaclib.rules.conformity import Bounds, conformance_probability, guard_band
+from hvaclib.rules.explain import RuleFileError
 from hvaclib.rules.facts import Facts
-from hvaclib.rules.file import RuleFileError, available, from_document, from_text, load, schema, write_schema
+from hvaclib.rules.file import available, from_document, from_text, load, schema, write_schema
 from hvaclib.rules.findings import Finding, Findings
 from hvaclib.rules.judge import judge
 from hvaclib.rules.model import Rule, RuleSet

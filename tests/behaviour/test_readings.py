@@ -1,5 +1,7 @@
 """Readings: what is refused, how they are looked up, and how they travel to files and tables."""
 
+import doctest
+import importlib
 import json
 import math
 import pickle
@@ -17,6 +19,9 @@ from hvaclib.readings import (
     standard_uncertainty,
 )
 from hvaclib.units import kinds, parse_si
+
+vocabulary_module = importlib.import_module("hvaclib.readings.vocabulary")
+instruments_module = importlib.import_module("hvaclib.readings.instruments")
 
 VISIT = Readings(
     [
@@ -162,6 +167,12 @@ def test_missing_key_of_a_record():
     assert refusal(Readings.from_records, [{"quantity": "draft", "where": "furnace"}]) == (
         "reading 1, value: missing key; expected quantity, value and where in each reading."
     )
+
+
+def test_examples_in_the_docstrings_run():
+    results = [doctest.testmod(module) for module in (vocabulary_module, instruments_module)]
+    assert [result.attempted for result in results] == [1, 1]
+    assert not any(result.failed for result in results)
 
 
 def test_table():

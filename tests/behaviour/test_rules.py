@@ -4,6 +4,7 @@ The limits that the shipped set is checked against are common practice or recall
 rule's own source says; the sentences are the product's own wording.
 """
 
+import doctest
 import json
 import math
 import pickle
@@ -20,6 +21,7 @@ from hvaclib import rules
 from hvaclib.errors import InputError
 from hvaclib.house.dwelling.venting import Appliance
 from hvaclib.readings import Reading, Readings
+from hvaclib.rules import conformity
 from hvaclib.rules.facts import CHOICES
 
 TABLE = tomllib.loads(Path(__file__).with_name("broken_rule_sets.toml").read_text(encoding="utf-8"))
@@ -150,6 +152,12 @@ def test_shipped_sets_say_where_each_rule_comes_from(name):
 def test_choices_of_the_facts_cover_the_dwelling_file():
     for fact, field in (("appliance_kind", "kind"), ("fuel", "fuel")):
         assert set(CHOICES[fact]) == set(get_args(Appliance.model_fields[field].annotation))
+
+
+def test_examples_in_the_docstrings_run():
+    result = doctest.testmod(conformity)
+    assert result.attempted >= 2
+    assert result.failed == 0
 
 
 def test_rules_load_neither_house_nor_physics_nor_scipy():
