@@ -120,6 +120,14 @@ class Finding:
         }
 
 
+def _overall(ranked: Iterable[Finding]) -> Verdict:
+    """Verdict of the first of the ranked findings, a mere note giving way to a pass."""
+    verdicts = [finding.verdict for finding in ranked]
+    if not verdicts:
+        return "not measured"
+    return "pass" if verdicts[0] == "noted" and "pass" in verdicts else verdicts[0]
+
+
 def _plain(value: float | None) -> float | str | None:
     return str(value) if value is not None and math.isinf(value) else value
 
@@ -178,8 +186,11 @@ class Findings:
 
     @property
     def verdict(self) -> Verdict:
-        """Verdict of the gravest finding; 'not measured' when no rule applied at all."""
-        return self.gravest.verdict if self.gravest else "not measured"
+        """Verdict of the gravest finding; 'not measured' when no rule applied at all.
+
+        What is only noted counts as met beside a rule that is met.
+        """
+        return _overall(self.ranked)
 
     @property
     def verdict_of_measured(self) -> Verdict:
@@ -189,8 +200,29 @@ class Findings:
         -----
         It says nothing of what is in ``missing``: show that beside it.
         """
-        judged = [finding for finding in self.ranked if finding.verdict != "not measured"]
-        return judged[0].verdict if judged else "not measured"
+        return _overall(finding for finding in self.ranked if finding.verdict != "not measured")
+
+    @property
+    def answer(self) -> str:
+        """The whole judgement in words: how it ends, then the gravest finding."""
+        gravest = self.gravest
+        if gravest is None:
+            return "Nothing was judged: no rule of the set applies to these readings."
+        judged = [finding for finding in self.items if finding.verdict not in ("not measured", "noted")]
+        met = [finding for finding in judged if finding.verdict == "pass"]
+        lacking = len(self.missing)
+        still = f" Still to be measured or told: {lacking}." if lacking else ""
+        if gravest.verdict in ("pass", "noted"):
+            return f"All rules that apply are met ({len(met)})." if met else gravest.sentence
+        if gravest.verdict == "not measured":
+            return f"Of {len(judged)} readings judged, {len(met)} meet their rules. {gravest.sentence}{still}"
+        opening = {"stop and call": "Stop and call", "fail": "Not met", "look again": "Look again"}
+        start = (
+            opening.get(gravest.severity, "Note")
+            if gravest.verdict == "fail" or gravest.stops
+            else "Not decided"
+        )
+        return f"{start}: {gravest.sentence}{still}"
 
     def at(self, where: str) -> tuple[Finding, ...]:
         """Findings of one place.

@@ -67,7 +67,7 @@ def _of_rule(rule: Rule, readings: Readings, rules: RuleSet, facts: Facts) -> It
             yield Finding(rule, reading.where, reading.when, "not measured", sentence, reading)
         elif applies:
             yield from _of_reading(rule, reading, rules, outdoors)
-    if rule.required:
+    if rule.required and not (place == "house" and seen):
         yield from _missing(rule, [name for name in facts.places(place) if name not in seen], readings, facts)
 
 

@@ -23,6 +23,7 @@ from hvaclib.house.dwelling.venting import Appliance
 from hvaclib.readings import Reading, Readings
 from hvaclib.rules import conformity
 from hvaclib.rules.facts import CHOICES
+from hvaclib.units import kinds, parse_si
 
 TABLE = tomllib.loads(Path(__file__).with_name("broken_rule_sets.toml").read_text(encoding="utf-8"))
 PLAIN = rules.load("plain")
@@ -174,7 +175,8 @@ def test_rules_load_neither_house_nor_physics_nor_scipy():
 
 def test_a_sound_visit_passes_and_notes_the_sealed_appliance():
     findings = rules.judge(visit(), PLAIN, FACTS)
-    assert findings.verdict == "noted"
+    assert findings.verdict == "pass"
+    assert findings.answer == "All rules that apply are met (5)."
     assert not findings.stops
     assert not findings.missing
     assert {each.verdict for each in findings if each.rule.id != "sealed-not-judged"} == {"pass"}
@@ -279,7 +281,11 @@ def test_other_stages_are_not_judged_by_the_rules_of_worst_case():
 def test_missing_readings_are_said():
     findings = rules.judge(visit(draft=None, co_ambient=None), PLAIN, FACTS)
     assert findings.verdict == "not measured"
-    assert findings.verdict_of_measured == "noted"
+    assert findings.verdict_of_measured == "pass"
+    assert findings.answer == (
+        "Of 3 readings judged, 3 meet their rules. Basement: carbon monoxide in the room air was not measured. "
+        "Still to be measured or told: 2."
+    )
     assert [each.sentence for each in findings.missing] == [
         "Basement: carbon monoxide in the room air was not measured.",
         "Water heater, worst case: draft at the test hole was not measured; it must be below 0 Pa.",
@@ -347,6 +353,78 @@ def test_an_outdoor_band_limits_a_rule():
         weather = [] if celsius is None else [Reading("outdoor_temperature", celsius + 273.15, "house")]
         found = rules.judge(Readings([draft, *weather]), rules.from_text(text))
         assert [each.verdict for each in found if each.rule.quantity == "draft"] == expected
+
+
+@pytest.mark.parametrize(
+    ("kind", "ppm", "rule", "verdict"),
+    [
+        ("fan-assisted furnace", 350, "flue-co-target", "fail"),
+        ("fan-assisted furnace", 480, "flue-co-furnace", "fail"),
+        ("draft-hood water heater", 60, "flue-co-target", "pass"),
+        ("draft-hood water heater", 260, "flue-co-water-heater", "fail"),
+        ("draft-hood boiler", 260, "flue-co-target", "fail"),
+    ],
+)
+def test_flue_gas_carbon_monoxide(kind, ppm, rule, verdict):
+    """400 ppm furnace (ANSI Z21.47, quoted), 200 ppm water heater (from memory), 100 ppm target (trade article)."""
+    facts = rules.Facts({"start": "cold"}, {"appliance": {**HEATER, "appliance_kind": kind}})
+    readings = Readings([Reading("co_air_free", ppm * 1e-6, "appliance")])
+    found = [each for each in rules.judge(readings, PLAIN, facts) if each.rule.quantity == "co_air_free"]
+    assert [(each.rule.id, each.verdict) for each in found] == [(rule, verdict)]
+
+
+def test_the_answer_begins_with_what_matters_most():
+    stop = rules.judge(visit(solid_fuel_operating=True, draft=2.0), PLAIN, FACTS).answer
+    assert stop.startswith("Stop and call: House: a solid-fuel appliance is burning? Yes")
+    assert rules.judge(visit(draft=2.0), PLAIN, FACTS).answer.startswith(
+        "Not met: Water heater, worst case: draft"
+    )
+    assert rules.judge(visit(draft=0.0), PLAIN, FACTS).answer.startswith(
+        "Not decided: Water heater, worst case"
+    )
+    assert rules.judge(visit(caz_pressure_change=-4.0), PLAIN, FACTS).answer.startswith(
+        "Look again: Basement"
+    )
+    assert rules.judge(Readings(), rules.from_text(TABLE["good"]), {"house": "cabin"}).answer.startswith(
+        "Of 0 readings"
+    )
+
+
+def test_two_limits_and_a_note():
+    text = (
+        TABLE["good"]
+        .replace("draft-negative", "vent-warm")
+        .replace('quantity = "draft"', 'quantity = "vent_temperature"')
+    )
+    text = text.replace('{ below = "0 Pa" }', '{ above = "100 °F", at_most = "400 °F" }')
+    text = text.replace('"draft-hood furnace"', '"draft-hood water heater"')
+    readings = Readings(
+        Reading(
+            "vent_temperature",
+            parse_si(shown, kinds.TEMPERATURE),
+            "water heater",
+            "worst case",
+            computed=True,
+        )
+        for shown in ("82 °F", "100 °F", "150 °F", "418 °F")
+    )
+    judged = [
+        each for each in rules.judge(readings, rules.from_text(text), FACTS) if each.rule.id == "vent-warm"
+    ]
+    assert [each.verdict for each in judged] == ["fail", "fail", "pass", "fail"]
+    assert judged[0].sentence.endswith(
+        "above 100 °F (37.8 °C) and at most 400 °F (204 °C). It fails by 18 °F (10 K)."
+    )
+    assert judged[1].sentence.endswith("It fails.")
+    noted = rules.from_text(text.replace('severity = "fail"', 'severity = "note"'))
+    judged = [each for each in rules.judge(readings, noted, FACTS) if each.rule.id == "vent-warm"]
+    assert [each.verdict for each in judged] == ["noted", "noted", "pass", "noted"]
+
+
+def test_a_reading_of_the_house_counts_whatever_the_house_is_called():
+    readings = Readings([Reading("solid_fuel_operating", False, "the yellow house")])
+    found = [each for each in rules.judge(readings, PLAIN, FACTS) if each.rule.id == "solid-fuel-out"]
+    assert [each.verdict for each in found] == ["pass"]
 
 
 def test_findings_as_tables():
