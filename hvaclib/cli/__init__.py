@@ -1,0 +1,74 @@
+"""The command line: ``python -m hvaclib`` opens the suite; ``calc`` and ``draft`` answer in the terminal."""
+
+from __future__ import annotations
+
+import difflib
+import importlib
+import sys
+from collections.abc import Sequence
+
+from hvaclib import __version__
+
+__all__ = ["main"]
+
+COMMANDS = {
+    "serve": (
+        "hvaclib.cli.serve",
+        "open the dashboards in a browser; this is what happens without a command",
+    ),
+    "calc": ("hvaclib.cli.calc", "one calculation, answered in JSON; 'calc --list' names them all"),
+    "draft": ("hvaclib.cli.draft", "the worst-case draft procedure on a dwelling file"),
+}
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Arguments without the program's name; those of the process if left out.
+
+    Returns
+    -------
+    int
+        Exit status: 0 when done, 2 if what was asked cannot be followed (one sentence on standard error).
+    """
+    _speak_utf8()
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    first = arguments[0] if arguments else ""
+    if first == "--version":
+        print(f"hvaclib {__version__}")
+        return 0
+    if first in {"--help", "-h", "help"}:
+        print(_usage())
+        return 0
+    if first in COMMANDS:
+        return _run(first, arguments[1:])
+    if not first or first.startswith("-") or first.endswith(".ipynb"):
+        return _run("serve", arguments)
+    close = difflib.get_close_matches(first, COMMANDS, n=1)
+    hint = f" (did you mean {close[0]!r}?)" if close else ""
+    print(f"There is no command {first!r}{hint}; expected {', '.join(COMMANDS)}.", file=sys.stderr)
+    return 2
+
+
+def _run(command: str, arguments: list[str]) -> int:
+    module = importlib.import_module(COMMANDS[command][0])
+    return int(module.main(arguments))
+
+
+def _usage() -> str:
+    lines = ["python -m hvaclib [COMMAND] …", ""]
+    lines += [f"  {name:<6} {meaning}" for name, (_, meaning) in COMMANDS.items()]
+    return "\n".join(
+        [*lines, "", "'python -m hvaclib COMMAND --help' says more; '--version' names the version."]
+    )
+
+
+def _speak_utf8() -> None:
+    """Write UTF-8 whatever the terminal's code page is: units have signs that many code pages lack."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(encoding="utf-8", errors="backslashreplace")

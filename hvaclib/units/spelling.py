@@ -79,9 +79,7 @@ _NAMES: Final[dict[str, str]] = {
     "μm": "micrometer",
     "µm": "micrometer",
 }
-_NAMES |= {
-    name: name for name in ("in", "ft", "yd", "mi", "mph", "fpm", "cfm", "cfh", "psi", "psig", "psia", "ppm")
-}
+_NAMES.update({name: name for name in "in yd mi mph fpm cfm cfh psi psig psia ppm".split()})
 _NAMES.update({"ft": "foot", "feet": "foot", "percent": "percent", "therms": "therm", "gal": "gallon"})
 
 # As people write a temperature; the same sign serves for a difference. pint's own names are strict.
@@ -192,6 +190,8 @@ def _expression(folded: str, text: str) -> str:
     dividing = [False]
     for previous, (group, token) in itertools.pairwise([("op", "("), *tokens]):
         ends = previous[0] != "op" or previous[1] == ")"
+        if not ends and group == "op" and token != "(":
+            raise ValueError(text)
         if group == "number":
             if ends:
                 parts.append("**")
@@ -205,9 +205,8 @@ def _expression(folded: str, text: str) -> str:
             dividing.append(False)
         elif token == ")":
             dividing.pop()
-        elif group == "op":
-            if token in "*/":
-                dividing[-1] = token == "/"
+        elif group == "op" and token in "*/":
+            dividing[-1] = token == "/"
         written = {"^": "**", "·": "/" if dividing[-1] else "*"}.get(token, token)
         parts.append(_name(token) if group == "name" else written)
     return "".join(parts)
@@ -224,7 +223,8 @@ def _tokens(plain: str, text: str) -> list[tuple[str, str]]:
         group = match.lastgroup or "name"
         tokens.append((group, match[group]))
     depths = list(itertools.accumulate((token == "(") - (token == ")") for _, token in tokens))
-    if depths and (min(depths) < 0 or depths[-1] != 0):
+    unfinished = not tokens or (tokens[-1][0] == "op" and tokens[-1][1] != ")")
+    if unfinished or min(depths) < 0 or depths[-1] != 0:
         raise ValueError(text)
     return tokens
 
@@ -270,7 +270,7 @@ def _hint(text: str) -> str:
         "m",
         "L/s",
     ]
-    close = difflib.get_close_matches(text.lower().strip(), known, n=1, cutoff=0.75)
+    close = difflib.get_close_matches(text.lower().strip(), known, n=1, cutoff=0.6)
     return f" (did you mean {_NAMES.get(close[0], close[0])!r}?)" if close else ""
 
 
