@@ -20,6 +20,9 @@ OVERSHOOT = 0.3
 UNDERSHOOT = 0.5
 """Share of the first slope at which a shortened step is near enough to the minimum of the line."""
 
+SAME = 1e-7
+"""Relative change of a pressure difference below which a law is as good as straight."""
+
 ROUTINE_TRIALS = 3
 CAREFUL_TRIALS = 40
 
@@ -88,9 +91,9 @@ def search(rows: Rows, point: Point, step: Step) -> tuple[Point, FloatArray]:
     share : ndarray, shape (S,)
         Share of the step that was taken.
     """
-    start = _downhill(point, step, point)
+    start = _downhill(point, step, 0.0, point)
     end = _moved(rows, point, step, None)
-    stop = _downhill(point, step, end)
+    stop = _downhill(point, step, 1.0, end)
     share = np.ones(start.size)
     beyond = stop < (0.0 if step.along is not None else -OVERSHOOT * start)
     if beyond.any():
@@ -101,16 +104,20 @@ def search(rows: Rows, point: Point, step: Step) -> tuple[Point, FloatArray]:
     return end, share
 
 
-def _downhill(point: Point, step: Step, at: Point) -> FloatArray:
-    """Minus the slope of the energy along the step, at a point on it: above zero while it still leads downhill.
+def _downhill(point: Point, step: Step, share: FloatArray | float, at: Point) -> FloatArray:
+    """Minus the slope of the energy along the step, at a share of it: above zero while it still leads downhill.
 
     The careful search adds up what changes along each path, because the product of a small imbalance and a large
-    pressure change is all rounding in a nearly sealed house.
+    pressure change is all rounding in a nearly sealed house; so is the difference of two flows that are almost
+    the same, for which the slope stands in.
     """
     if step.along is None:
         return np.asarray(np.einsum("zs,zs->s", at.imbalance, step.change), dtype=np.float64)
-    gone = np.einsum("ks,ks,ks->s", point.slope, step.along, step.along)
-    return np.asarray(gone - np.einsum("ks,ks->s", at.flow - point.flow, step.along), dtype=np.float64)
+    moved = step.along * share
+    straight = point.slope * moved
+    bent = np.abs(moved) > SAME * np.abs(point.across)
+    gained = np.where(bent, at.flow - point.flow, straight)
+    return np.asarray(np.einsum("ks,ks->s", point.slope * step.along - gained, step.along), dtype=np.float64)
 
 
 def _moved(rows: Rows, point: Point, step: Step, share: FloatArray | None) -> Point:
@@ -131,7 +138,7 @@ def _bracket(
     for _ in range(CAREFUL_TRIALS if careful else ROUTINE_TRIALS):
         share = near + (far - near) * np.clip(at_near / (at_near - at_far), 0.05, 0.95)
         trial = _moved(rows, point, step, share)
-        slope = _downhill(point, step, trial)
+        slope = _downhill(point, step, share, trial)
         if careful:  # the energy gained is at least the sum of these two
             good = (slope >= 0.0) | (near * at_near + (share - near) * slope > 0.0)
         else:
