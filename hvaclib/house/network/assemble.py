@@ -10,6 +10,13 @@ import numpy as np
 from hvaclib.house.network.arrays import FloatArray, IntArray, Network
 from hvaclib.house.network.laws import FanLine, fan_law, fan_line, power_law_inverse, sorted_power_law
 
+PRODUCT = 2**18
+"""Multiplications in one matrix product up to which the linear algebra below numpy stays in its own thread.
+
+Larger products are cut: threads that wait for one another on a busy machine cost far more than they save (measured:
+up to ten times the whole solution).
+"""
+
 
 @dataclass(frozen=True, slots=True)
 class Topology:
@@ -124,9 +131,22 @@ def rows_of(network: Network, topology: Topology, block: slice) -> Rows:
     return Rows(topology, fans, coefficient, switch, drive, np.ascontiguousarray(network.supply[:, block]))
 
 
+def product(matrix: FloatArray, columns: FloatArray) -> FloatArray:
+    """A constant matrix times the columns of all scenarios, in pieces of at most `PRODUCT` multiplications."""
+    scenarios = columns.shape[1]
+    width = max(PRODUCT // max(matrix.size, 1), 1)
+    if scenarios <= width:
+        return np.asarray(matrix @ columns, dtype=np.float64)
+    result = np.empty((matrix.shape[0], scenarios))
+    for begin in range(0, scenarios, width):
+        piece = slice(begin, begin + width)
+        result[:, piece] = matrix @ columns[:, piece]
+    return result
+
+
 def differences(rows: Rows, pressure: FloatArray) -> FloatArray:
     """Pressure difference across each row, drive included, Pa, shape (P + F, S)."""
-    across: FloatArray = rows.topology.incidence @ pressure
+    across = product(rows.topology.incidence, pressure)
     across += rows.drive
     return across
 
@@ -145,7 +165,7 @@ def flow_and_slope(rows: Rows, across: FloatArray) -> tuple[FloatArray, FloatArr
 
 def imbalance(rows: Rows, flow: FloatArray) -> FloatArray:
     """Inflow minus outflow plus supply of each zone, kg/s, shape (Z, S)."""
-    return np.asarray(rows.supply - rows.topology.gather @ flow, dtype=np.float64)
+    return np.asarray(rows.supply - product(rows.topology.gather, flow), dtype=np.float64)
 
 
 def straight_lines(rows: Rows) -> tuple[FloatArray, FloatArray]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaclib.house.network.arrays import FloatArray
-from hvaclib.house.network.assemble import Topology
+from hvaclib.house.network.assemble import Topology, product
 
 FEW_SCENARIOS = 96
 """Below this number of scenarios the dense solver of numpy is quicker than `star_mesh`: the two were
@@ -45,7 +45,7 @@ def _alike(slope: FloatArray) -> bool:
 
 def _dense(topology: Topology, slope: FloatArray, imbalance: FloatArray) -> FloatArray:
     zones = topology.zones
-    matrix = topology.square @ slope
+    matrix = product(topology.square, slope)
     if slope.shape[1] == 1:
         return np.asarray(np.linalg.solve(matrix.reshape(zones, zones), imbalance), dtype=np.float64)
     stacked = matrix.T.reshape(-1, zones, zones)
@@ -68,7 +68,7 @@ def star_mesh(topology: Topology, slope: FloatArray, imbalance: FloatArray) -> F
     .. [1] Grassmann, Taksar, Heyman, Operations Research 33 (1985): elimination without subtraction (from memory).
     """
     zones = topology.zones
-    packed = topology.pairs @ slope
+    packed = product(topology.pairs, slope)
     carried = imbalance.copy()
     rows: list[FloatArray] = []  # of zone k: its conductances to k+1, ..., Z-1, outdoors
     begin = 0

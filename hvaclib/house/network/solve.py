@@ -16,6 +16,7 @@ from hvaclib.house.network.assemble import (
     Rows,
     differences,
     imbalance,
+    product,
     rows_of,
     straight_lines,
     tangents_at_flow,
@@ -187,15 +188,15 @@ def _advance(work: _Work) -> FloatArray:
 def _exact_step(rows: Rows, point: Point) -> Step:
     """A Newton step known across each path to its last digits, not as a difference of two large pressures."""
     topology = rows.topology
-    passing = np.abs(topology.gather) @ np.abs(point.flow) + np.abs(rows.supply)
+    passing = product(np.abs(topology.gather), np.abs(point.flow)) + np.abs(rows.supply)
     rest = np.where(np.abs(point.imbalance) <= SUMMED * passing, 0.0, point.imbalance)
     wanted = 1e-9 * np.abs(rest).max(axis=0)
     change, along = np.zeros_like(rest), np.zeros_like(point.slope)
     for _ in range(REFINEMENTS):
-        more = star_mesh(topology, point.slope, rest - topology.gather @ (point.slope * along))
+        more = star_mesh(topology, point.slope, rest - product(topology.gather, point.slope * along))
         change += more
-        along += topology.incidence @ more
-        if (np.abs(rest - topology.gather @ (point.slope * along)).max(axis=0) <= wanted).all():
+        along += product(topology.incidence, more)
+        if (np.abs(rest - product(topology.gather, point.slope * along)).max(axis=0) <= wanted).all():
             break
     return Step(change, along)
 
