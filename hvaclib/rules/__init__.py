@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hvaclib.rules.acceptance import acceptance
 from hvaclib.rules.conformity import Bounds, conformance_probability, guard_band
 from hvaclib.rules.explain import RuleFileError
 from hvaclib.rules.facts import Facts
@@ -18,6 +19,7 @@ __all__ = [
     "Rule",
     "RuleFileError",
     "RuleSet",
+    "acceptance",
     "available",
     "conformance_probability",
     "from_document",
