@@ -12,12 +12,20 @@ from typing import Any
 from pydantic import ValidationError
 
 from hvaclib.house.dwelling.model import Dwelling
-from hvaclib.house.dwelling.sentences import DwellingFileError, file_error
+from hvaclib.house.dwelling.sentences import DwellingFileError, Words, file_error
 
 MAXIMUM_SIZE = 1_000_000
 """Largest dwelling file that is read, bytes; the demo files have about 8 000."""
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
+_TOML_MEANING = {
+    "Illegal character '\\n'": "a quote is not closed",
+    "Unterminated string": "a quote is not closed",
+    "Cannot overwrite a value": "this key is there already",
+    "Expected newline or end of document after a statement": "something stands after the value",
+    "Invalid value": "the value is neither a number, true or false, nor text in straight quotes",
+    "Expected '=' after a key in a key/value pair": "there is no equals sign after the key",
+}
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
 
 
@@ -118,7 +126,7 @@ def _too_large(source: str, size: int) -> DwellingFileError:
     return DwellingFileError(
         "the file is too large for a dwelling",
         where=source,
-        given=f"{size / 1e6:.1f} MB",
+        given=Words(f"{size / 1e6:.1f} MB"),
         expected=f"at most {MAXIMUM_SIZE / 1e6:g} MB",
     )
 
@@ -148,8 +156,9 @@ def _unreadable(error: tomllib.TOMLDecodeError, content: str, source: str) -> Dw
     message, _, position = str(error).partition(" (at ")
     line = re.search(r"line (\d+)", position)
     number = int(line[1]) if line else content.rstrip("\n").count("\n") + 1
+    meaning = _TOML_MEANING.get(message.rstrip("."), f"{message[0].lower()}{message[1:].rstrip('.')}")
     return DwellingFileError(
-        f"line {number} is not TOML ({message[0].lower()}{message[1:].rstrip('.')})",
+        f"line {number} cannot be read: {meaning}",
         where=source,
         given=content.splitlines()[number - 1].strip()[:60] if number <= len(content.splitlines()) else None,
         expected='key = "value" or [[table]]',

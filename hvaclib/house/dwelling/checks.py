@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from hvaclib.house.dwelling.names import Location, Problem, name_problems
 from hvaclib.house.dwelling.parts import OUTDOORS, DuctShare
-from hvaclib.house.dwelling.sentences import choice
+from hvaclib.house.dwelling.sentences import Words
 from hvaclib.house.dwelling.vent_checks import vent_problems
 
 if TYPE_CHECKING:
@@ -20,18 +19,6 @@ if TYPE_CHECKING:
 HEIGHT_SLACK = 0.6
 #: How far shares may miss 1; people round to two decimals.
 SHARE_SLACK = 0.005
-
-Location = tuple[str | int, ...]
-
-
-@dataclass(frozen=True)
-class Problem:
-    """One thing wrong: its place in the file's keys, what it is, what was found and what is expected."""
-
-    location: Location
-    what: str
-    given: object = None
-    expected: str = ""
 
 
 def problems(dwelling: Dwelling) -> list[Problem]:
@@ -51,94 +38,13 @@ def problems(dwelling: Dwelling) -> list[Problem]:
     return found or list(_isolated(dwelling))
 
 
-def name_problems(raw: dict[str, Any]) -> Iterator[Problem]:
-    """Duplicate names and references to nothing, found in the file's own tables, whatever else is wrong there."""
-    tables = {
-        name: _records(raw.get(name))
-        for name in ("zone", "leak", "opening", "door", "window", "fan", "vent", "appliance")
-    }
-    for table, records in tables.items():
-        yield from _duplicates(table, records)
-    zones = [str(record["name"]) for _, record in tables["zone"] if isinstance(record.get("name"), str)]
-    places = [*zones, OUTDOORS]
-    for index, record in tables["zone"]:
-        if record.get("name") == OUTDOORS:
-            yield Problem(
-                ("zone", index, "name"), "this name is taken", OUTDOORS, "another name for the zone"
-            )
-    for table in ("leak", "opening", "door"):
-        for index, record in tables[table]:
-            yield from _between((table, index, "between"), record.get("between"), places)
-    for table, key, allowed in (
-        ("window", "zone", zones),
-        ("fan", "zone", zones),
-        ("fan", "to", places),
-        ("appliance", "zone", zones),
-    ):
-        for index, record in tables[table]:
-            yield from _reference((table, index, key), record.get(key), allowed, "zone")
-    vents = [str(record.get("name")) for _, record in tables["vent"]]
-    for index, record in tables["appliance"]:
-        yield from _reference(("appliance", index, "vent"), record.get("vent"), vents, "vent")
-    yield from _duct_names(raw.get("air_handler"), zones, places)
-
-
-def _records(table: object) -> list[tuple[int, dict[str, Any]]]:
-    if not isinstance(table, list | tuple):
-        return []
-    return [(index, record) for index, record in enumerate(table) if isinstance(record, dict)]
-
-
-def _duplicates(table: str, records: list[tuple[int, dict[str, Any]]]) -> Iterator[Problem]:
-    counts = Counter(record["name"] for _, record in records if isinstance(record.get("name"), str))
-    seen: set[str] = set()
-    for index, record in records:
-        name = record.get("name")
-        if isinstance(name, str) and counts[name] > 1:
-            if name in seen:
-                yield Problem(
-                    (table, index, "name"), f"two {table}s have this name", name, "a name of its own for each"
-                )
-            seen.add(name)
-
-
-def _between(location: Location, pair: object, places: list[str]) -> Iterator[Problem]:
-    if not isinstance(pair, list | tuple) or len(pair) != 2:
-        return
-    for end, name in enumerate(pair):
-        yield from _reference((*location, end), name, places, "zone")
-    if pair[0] == pair[1]:
-        yield Problem(location, "both ends are the same", pair[0], "two different zones")
-
-
-def _reference(location: Location, name: object, known: list[str], what: str) -> Iterator[Problem]:
-    if isinstance(name, str) and name.strip() not in known:
-        yield Problem(location, f"no {what} has this name", name, choice(name, known))
-
-
-def _duct_names(handler: object, zones: list[str], places: list[str]) -> Iterator[Problem]:
-    if not isinstance(handler, dict):
-        return
-    yield from _reference(("air_handler", "zone"), handler.get("zone"), zones, "zone")
-    for key, allowed in (
-        ("supply", zones),
-        ("return", zones),
-        ("supply_leakage", places),
-        ("return_leakage", places),
-    ):
-        for index, record in _records(handler.get(key)):
-            yield from _reference(("air_handler", key, index, "zone"), record.get("zone"), allowed, "zone")
-
-
 def _zones(dwelling: Dwelling) -> Iterator[Problem]:
     for index, zone in enumerate(dwelling.zones):
         if zone.unheated == (zone.temperature is not None):
             yield Problem(
                 ("zone", index),
                 "its temperature is not settled",
-                "both temperature and unheated = true"
-                if zone.unheated
-                else "neither temperature nor unheated = true",
+                Words("both keys" if zone.unheated else "neither key"),
                 'temperature = "68 °F", or unheated = true',
             )
 
@@ -201,8 +107,8 @@ def _within(dwelling: Dwelling, name: str, z: float) -> bool:
     return zone.floor - HEIGHT_SLACK <= z <= zone.ceiling + HEIGHT_SLACK
 
 
-def _feet(metres: float) -> str:
-    return f"{metres / 0.3048:.1f} ft"
+def _feet(metres: float) -> Words:
+    return Words(f"{metres / 0.3048:.1f} ft")
 
 
 def _fans(dwelling: Dwelling) -> Iterator[Problem]:
@@ -215,7 +121,7 @@ def _fans(dwelling: Dwelling) -> Iterator[Problem]:
             yield Problem(
                 ("fan", index),
                 "its airflow is not settled",
-                "neither flow nor curve" if fan.flow is None else "both flow and curve",
+                Words("neither key" if fan.flow is None else "both keys"),
                 'either flow = "150 cfm" or a curve',
             )
         if fan.curve is not None:
@@ -227,7 +133,7 @@ def _curve(location: Location, curve: tuple[tuple[float, float], ...]) -> Iterat
         yield Problem(
             location,
             "the curve is too short",
-            f"{len(curve)} point",
+            Words(f"{len(curve)} point"),
             "two pairs of pressure and flow or more",
         )
     for number, ((low, most), (high, least)) in enumerate(itertools.pairwise(curve), start=1):
@@ -235,7 +141,7 @@ def _curve(location: Location, curve: tuple[tuple[float, float], ...]) -> Iterat
             yield Problem(
                 (*location, number),
                 "the fan curve does not fall",
-                f"{low:.4g} Pa {_cfm(most)}, then {high:.4g} Pa {_cfm(least)}",
+                Words(f"{low:.4g} Pa {_cfm(most)}, then {high:.4g} Pa {_cfm(least)}"),
                 "pressures that rise and airflows that fall from one pair to the next",
             )
 
@@ -258,7 +164,7 @@ def _ducts(dwelling: Dwelling) -> Iterator[Problem]:
             yield Problem(
                 ("air_handler", side),
                 f"the shares of {side} and {side}_leakage do not add up to 1",
-                f"{total:.3g}",
+                Words(f"{total:.3g}"),
                 "1",
             )
 

@@ -60,10 +60,10 @@ class Measured:
         """Turn the text into an SI float, or refuse with what was found and what is expected."""
         si = self._read(value, si_allowed=bool(info.context and info.context.get("si")))
         if not math.isfinite(si):
-            raise refusal("is not a finite number", value, self.expected)
+            raise refusal("not a finite number", value, self.expected)
         outside = si < self._limit(self.lowest) or si > self._limit(self.highest)
         if outside or (self.positive and si <= 0.0):
-            raise refusal("is out of range", self._as_found(value), self.expected)
+            raise refusal("out of range", self._as_found(value), self.expected)
         return si
 
     def _read(self, value: object, *, si_allowed: bool) -> float:
@@ -71,9 +71,9 @@ class Measured:
         if number and (self.bare or si_allowed):
             return float(value)  # type: ignore[arg-type]
         if number:
-            raise refusal("has no unit", value, self.expected)
+            raise refusal("a number without its unit", value, self.expected)
         if not isinstance(value, str):
-            raise refusal("is not a quantity", value, self.expected)
+            raise refusal("not a quantity", value, self.expected)
         try:
             return parse_si(value, self.kind)
         except HvacError as error:

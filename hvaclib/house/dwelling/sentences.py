@@ -57,10 +57,20 @@ def _rebuild(
     return DwellingFileError(what, where=where, given=given, expected=expected, others=others)
 
 
+class Words(str):
+    """Text of ours in a sentence, shown without the quotes that mark what a person wrote."""
+
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        """Show the bare text."""
+        return str(self)
+
+
 def choice(name: object, known: Iterable[str]) -> str:
     """The nearest known name, or all of them when none is near."""
     names = list(dict.fromkeys(known))
-    nearest = difflib.get_close_matches(str(name), names, 1, 0.5)
+    nearest = difflib.get_close_matches(str(name), names, 1, 0.6)
     if nearest:
         return f"'{nearest[0]}' or another that exists" if len(names) > 1 else f"'{nearest[0]}'"
     return (
@@ -105,7 +115,7 @@ def file_error(error: ValidationError, raw: object, source: str, model: type[Bas
     model : type
         The model that was read, for its keys.
     """
-    from hvaclib.house.dwelling.checks import name_problems
+    from hvaclib.house.dwelling.names import name_problems
 
     found: list[tuple[str, str, object, str]] = []
     whole = False
@@ -135,9 +145,13 @@ def file_error(error: ValidationError, raw: object, source: str, model: type[Bas
 def _finding(detail: ErrorDetails, raw: object, model: type[BaseModel]) -> tuple[str, str, object, str]:
     location, kind, context = detail["loc"], detail["type"], detail.get("ctx", {})
     where = place(location, raw)
-    given: object = detail["input"] if isinstance(detail["input"], str | int | float | bool) else None
+    given: object = detail["input"] if isinstance(detail["input"], str | int | float) else None
+    if isinstance(given, bool):
+        given = Words(str(given).lower())
     if kind == "refusal":
-        return where, context["what"], context["given"], context["expected"]
+        given = context["given"]
+        shown = Words(str(given).lower()) if isinstance(given, bool) else given
+        return where, context["what"], shown, context["expected"]
     if kind == "extra_forbidden":
         return (
             place(location[:-1], raw),
@@ -148,7 +162,7 @@ def _finding(detail: ErrorDetails, raw: object, model: type[BaseModel]) -> tuple
     if kind == "missing":
         return _missing(location, raw, model)
     if kind == "literal_error":
-        return where, "is not one of the choices", given, choice(given, _choices(model, location))
+        return where, "not one of the choices", given, choice(given, _choices(model, location))
     if kind == "too_long" and location[-1] == "between":
         return (
             where,
@@ -157,14 +171,14 @@ def _finding(detail: ErrorDetails, raw: object, model: type[BaseModel]) -> tuple
             'two names, such as ["kitchen", "outdoors"]',
         )
     if kind in {"string_too_short", "too_short"}:
-        return where, "is empty", given, "a name" if kind == "string_too_short" else "one table or more"
+        return where, "empty", given, "a name" if kind == "string_too_short" else "one table or more"
     if kind in {"greater_than_equal", "less_than_equal"}:
         limit = f"{context['ge']} or more" if "ge" in context else f"at most {context['le']}"
-        return where, "is out of range", given, f"a whole number, {limit}"
+        return where, "out of range", given, f"a whole number, {limit}"
     wanted = _WANTED.get(kind)
     if wanted is None:
         wanted = str(detail["msg"])
-    return where, "is not the right sort of value", given, wanted
+    return where, "not the right sort of value", given, wanted
 
 
 def _missing(
@@ -172,7 +186,7 @@ def _missing(
 ) -> tuple[str, str, object, str]:
     *parents, last = location
     if isinstance(last, int):
-        return place(tuple(parents), raw), "is too short", None, "two entries in square brackets"
+        return place(tuple(parents), raw), "too short", None, "two entries in square brackets"
     description = ""
     owner = _model_at(model, location)
     for name, field in owner.model_fields.items() if owner else ():

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from hvaclib.house.dwelling.names import Problem
+from hvaclib.house.dwelling.sentences import Words
 from hvaclib.house.dwelling.venting import Appliance, Vent
 
 if TYPE_CHECKING:
-    from hvaclib.house.dwelling.checks import Problem
     from hvaclib.house.dwelling.model import Dwelling
 
 #: How far apart the joints of two connectors on one vent may lie, m: the vent model joins them at one height.
@@ -29,12 +30,6 @@ def vent_problems(dwelling: Dwelling) -> Iterator[Problem]:
         yield from _users(dwelling, index, vent)
 
 
-def _problem(location: tuple[str | int, ...], what: str, given: object = None, expected: str = "") -> Problem:
-    from hvaclib.house.dwelling.checks import Problem
-
-    return Problem(location, what, given, expected)
-
-
 def _complete(appliance: Appliance) -> bool:
     return (
         appliance.vent is not None and appliance.connector is not None and appliance.hood_height is not None
@@ -46,9 +41,7 @@ def _keys(index: int, appliance: Appliance) -> Iterator[Problem]:
     if appliance.draft_hood or appliance.fan_assisted:
         for key in needed:
             if getattr(appliance, key) is None:
-                yield _problem(
-                    ("appliance", index, key), f"a {appliance.kind} needs this key", "nothing", f"{key} = …"
-                )
+                yield Problem(("appliance", index, key), f"a {appliance.kind} needs this key")
     else:
         for key in (*needed, "test_hole"):
             if getattr(appliance, key) is not None:
@@ -57,7 +50,7 @@ def _keys(index: int, appliance: Appliance) -> Iterator[Problem]:
                     if appliance.sealed
                     else "is not simulated; it only forbids the test"
                 )
-                yield _problem(
+                yield Problem(
                     ("appliance", index, key), f"a {appliance.kind} {reason}", key, "this key left out"
                 )
 
@@ -70,7 +63,7 @@ def _fuel(index: int, appliance: Appliance) -> Iterator[Problem]:
     elif solid:
         allowed = _SOLIDS
     if appliance.fuel not in allowed:
-        yield _problem(
+        yield Problem(
             ("appliance", index, "fuel"),
             f"a {appliance.kind} does not burn this",
             appliance.fuel,
@@ -85,7 +78,7 @@ def _heights(dwelling: Dwelling, index: int, appliance: Appliance) -> Iterator[P
     vent: Vent = dwelling.part("vents", str(appliance.vent))
     outlet = dwelling.outlet_height(appliance)
     if (appliance.hood_height or 0.0) > zone.height:
-        yield _problem(
+        yield Problem(
             ("appliance", index, "hood_height"),
             "the outlet stands above the ceiling",
             _feet(appliance.hood_height or 0.0),
@@ -93,15 +86,15 @@ def _heights(dwelling: Dwelling, index: int, appliance: Appliance) -> Iterator[P
         )
     joint = outlet + connector.rise
     if vent.top <= joint:
-        yield _problem(
+        yield Problem(
             ("appliance", index, "vent"),
             f'the vent "{vent.name}" ends below the point where the connector joins it',
-            f"top at {_feet(vent.top)}, joint at {_feet(joint)}",
+            Words(f"top at {_feet(vent.top)}, joint at {_feet(joint)}"),
             "a vent top above the joint",
         )
     length = connector.length + max(vent.top - joint, 0.0) + vent.lateral
     if appliance.test_hole is not None and appliance.test_hole >= length:
-        yield _problem(
+        yield Problem(
             ("appliance", index, "test_hole"),
             "the test hole lies beyond the end of the vent",
             _feet(appliance.test_hole),
@@ -112,14 +105,14 @@ def _heights(dwelling: Dwelling, index: int, appliance: Appliance) -> Iterator[P
 def _users(dwelling: Dwelling, index: int, vent: Vent) -> Iterator[Problem]:
     users = dwelling.users(vent)
     if not users:
-        yield _problem(
+        yield Problem(
             ("vent", index),
             "no appliance uses this vent",
             None,
             'an appliance with vent = "' + vent.name + '"; describe an unused chimney as an opening',
         )
     if len({user.zone for user in users}) > 1:
-        yield _problem(
+        yield Problem(
             ("vent", index),
             "appliances of different zones share this vent",
             ", ".join(sorted({user.zone for user in users})),
@@ -131,7 +124,7 @@ def _users(dwelling: Dwelling, index: int, vent: Vent) -> Iterator[Problem]:
         if user.connector and _complete(user)
     ]
     if joints and max(joints) - min(joints) > JOINT_SPREAD:
-        yield _problem(
+        yield Problem(
             ("vent", index),
             "its connectors join it too far apart",
             _feet(max(joints) - min(joints)),
@@ -159,5 +152,5 @@ def _inches(metres: float) -> str:
     return f"{metres / 0.0254:.3g} in"
 
 
-def _feet(metres: float) -> str:
-    return f"{metres / 0.3048:.1f} ft"
+def _feet(metres: float) -> Words:
+    return Words(f"{metres / 0.3048:.1f} ft")
