@@ -262,6 +262,36 @@ def test_zone_limits_by_appliance(kind, shared, damper, limit):
         assert [(each.verdict, each.bounds.lower) for each in found] == [(verdict, limit)]
 
 
+def test_a_zone_is_judged_by_the_appliances_that_stand_in_it():
+    """The limit of −2 Pa is for the zone of the water heater, not for the attic (from memory, unverified)."""
+    attic = {"zone": "attic", "appliance_kind": "fan-assisted furnace", "vent_shared_with": "nothing"}
+    facts = rules.Facts({"start": "cold"}, {"water heater": HEATER, "furnace": attic})
+    readings = Readings(
+        Reading("caz_pressure_change", -4.0, zone, "worst case", computed=True)
+        for zone in ("basement", "attic")
+    )
+    found = [
+        each for each in rules.judge(readings, PLAIN, facts) if each.rule.quantity == "caz_pressure_change"
+    ]
+    assert [(each.where, each.rule.id, each.verdict) for each in found] == [
+        ("basement", "zone-water-heater-alone", "fail"),
+        ("attic", "zone-fan-assisted-alone", "pass"),
+    ]
+
+
+def test_a_vent_damper_is_absent_unless_told():
+    row = {**HEATER, "appliance_kind": "draft-hood furnace", "vent_shared_with": "draft-hood water heater"}
+    found = rules.judge(visit(), PLAIN, rules.Facts({"start": "cold"}, {"furnace": row}))
+    assert "zone-common-vent-damper" not in [each.rule.id for each in found]
+
+
+def test_facts_of_an_appliance_go_before_those_of_the_visit():
+    """The second appliance on a vent starts warm (2 min: ANSI/BPI-1200-S, from memory, unverified)."""
+    facts = rules.Facts({"start": "cold"}, {"water heater": {**HEATER, "start": "warm"}})
+    found = [each for each in rules.judge(visit(spillage_time=200.0), PLAIN, facts) if each.verdict == "fail"]
+    assert [each.rule.id for each in found] == ["spillage-stops-warm"]
+
+
 def test_sealed_appliance_is_not_judged_by_its_draft():
     reading = Reading("draft", 8.0, "furnace", "worst case")
     assert not [

@@ -91,6 +91,12 @@ def test_a_computed_reading_is_decided_by_its_sign(value):
     assert finding.probability in (0.0, 1.0)
 
 
+@pytest.mark.parametrize("uncertainty", [0.0, 2.0])
+def test_an_endless_value_is_certain(uncertainty):
+    assert conformance_probability(math.inf, uncertainty, Bounds(upper=300.0)) == 0.0
+    assert conformance_probability(math.inf, uncertainty, Bounds(lower=300.0)) == 1.0
+
+
 def test_minus_zero_is_zero():
     (finding,) = judged("draft", -0.0, computed=True)
     assert finding.verdict == "fail"
