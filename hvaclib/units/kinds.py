@@ -138,7 +138,7 @@ LABELS = {
 _RATIO = frozenset({"dimensionless", "percent"})
 
 LENGTH = Kind("LENGTH", "length", "meter", "foot", "meter", "10 ft, 6 ft 8 in or 3 m")
-SIZE = Kind("SIZE", "size (a length)", "meter", "inch", "millimeter", "4 in, 1 1/2 in or 100 mm", 3, 1)
+SIZE = Kind("SIZE", "size", "meter", "inch", "millimeter", "4 in, 1 1/2 in or 100 mm", 3, 1)
 AREA = Kind("AREA", "area", "meter**2", "inch**2", "centimeter**2", "50 sq in, 2 sq ft or 320 cm²", 1, 0)
 FLOOR_AREA = Kind("FLOOR_AREA", "floor area", "meter**2", "foot**2", "meter**2", "1200 sq ft or 110 m²", 0, 1)
 VOLUME = Kind("VOLUME", "volume", "meter**3", "foot**3", "meter**3", "5000 ft³ or 140 m³", 1, 2)
@@ -214,9 +214,7 @@ DENSITY = Kind(
     4,
 )
 POWER = Kind("POWER", "heat or power", "watt", "Btu/hour", "watt", "40000 Btu/h, 40 kBtu/h or 12 kW", 0, 0)
-CAPACITY = Kind(
-    "CAPACITY", "input or capacity", "watt", "kBtu/hour", "kilowatt", "40 kBtu/h, 40 MBH or 12 kW", 1, 2
-)
+CAPACITY = Kind("CAPACITY", "capacity", "watt", "kBtu/hour", "kilowatt", "40 kBtu/h, 40 MBH or 12 kW", 1, 2)
 ENERGY = Kind("ENERGY", "energy", "joule", "Btu", "megajoule", "1000 Btu, 1 therm or 1 kWh", 1, 3)
 FRACTION = Kind(
     "FRACTION", "fraction", "", "percent", "percent", "80 % or 0.8", 2, 2, bare=True, only=_RATIO | {"ppm"}

@@ -9,7 +9,7 @@ from typing import Final
 
 from hvaclib.errors import UnitError
 from hvaclib.units.kinds import Kind
-from hvaclib.units.registry import Quantity, ureg
+from hvaclib.units.registry import Quantity
 from hvaclib.units.spelling import affine, unit_named
 
 __all__ = ["parse", "parse_si"]
@@ -57,9 +57,9 @@ def parse(text: str, kind: Kind) -> Quantity:
     unit = unit_named(pairs[0][1], kind)
     if len(pairs) == 1:
         affine(unit, kind)
-        return ureg.Quantity(pairs[0][0], unit)
+        return Quantity(pairs[0][0], unit)
     scale, _ = affine(unit, kind)
-    return ureg.Quantity(parse_si(text, kind) / scale, unit)
+    return Quantity(parse_si(text, kind) / scale, unit)
 
 
 @lru_cache(maxsize=4096)

@@ -18,7 +18,10 @@ ureg: pint.UnitRegistry[Any] = pint.UnitRegistry(None, on_redefinition="raise")
 ureg.load_definitions(Path(__file__).with_name("definitions.txt").read_text(encoding="utf-8").splitlines())
 
 if TYPE_CHECKING:
-    Quantity = pint.Quantity[Any]
+
+    class Quantity(pint.Quantity[Any]):
+        """A quantity of the suite's registry."""
+
 else:
     Quantity = ureg.Quantity
 

@@ -13,98 +13,9 @@ from pint.errors import PintError
 from hvaclib.errors import UnitError
 from hvaclib.units.kinds import Kind
 from hvaclib.units.registry import ureg
+from hvaclib.units.spellings import DIFFERENCES, NAMES, PHRASES, STRICT, TEMPERATURES, WHOLE
 
 __all__ = ["affine", "refusal", "unit_named"]
-
-# Whole unit texts, compared without dots and in lower case.
-_WHOLE: Final = {
-    "": "dimensionless",
-    '"': "inch",
-    "'": "foot",
-    "°": "degree",
-    "degrees": "degree",
-    "% rh": "percent",
-    "percent rh": "percent",
-    "ach": "1/hour",
-    "per hour": "1/hour",
-    "/h": "1/hour",
-    "/hr": "1/hour",
-    "btuh": "Btu/hour",
-    "kbtuh": "kBtu/hour",
-    "mbtuh": "MBH",
-    "oz/in²": "osi",
-}
-
-# Phrases inside a unit text, longest first: pattern without dots, lower case → pint's name.
-_PHRASES: Final = (
-    (r"(?:in|inch|inches|\")\s*(?:of\s+)?(?:wc|w c|wg|w g|h2o|water(?:\s+column|\s+gauge)?)", "inch_H2O"),
-    (r"(?:mm)\s*(?:of\s+)?(?:wc|h2o|water(?:\s+column)?)", "mmH2O"),
-    (r"(?:in|inch|inches|\")\s*(?:of\s+)?(?:hg|mercury)", "inHg"),
-    (r"(?:mm)\s*(?:of\s+)?(?:hg|mercury)", "mmHg"),
-    (r"(?:sq|square)[\s_]*(in|inch|inches|ft|foot|feet|m|meter|metre|meters|cm|mm|yd)", r"\1**2"),
-    (r"(?:cu|cubic)[\s_]*(in|inch|inches|ft|foot|feet|m|meter|metre|meters|cm|mm|yd)", r"\1**3"),
-)
-
-# Single unit names in lower case, where people differ from pint or do not mind capitals.
-_NAMES: Final[dict[str, str]] = {
-    "pa": "Pa",
-    "kpa": "kPa",
-    "w": "W",
-    "kw": "kW",
-    "kwh": "kWh",
-    "j": "J",
-    "kj": "kJ",
-    "a": "A",
-    "ma": "mA",
-    "v": "V",
-    "amps": "ampere",
-    "btu": "Btu",
-    "btus": "Btu",
-    "kbtu": "kBtu",
-    "mbh": "MBH",
-    "mmbtu": "MMBtu",
-    "mmbtuh": "MMBtu/hour",
-    "btuh": "BTUH",
-    "hrs": "hour",
-    "mins": "minute",
-    "secs": "second",
-    "lbs": "pound",
-    "ach": "1/hour",
-    "°": "degree",
-    "deg": "degree",
-    "pct": "percent",
-    "inch": "inch",
-    "inches": "inch",
-    "kelvins": "kelvin",
-    "μm": "micrometer",
-    "µm": "micrometer",
-}
-_NAMES.update({name: name for name in "in yd mi mph fpm cfm cfh psi psig psia ppm".split()})
-_NAMES.update({"ft": "foot", "feet": "foot", "percent": "percent", "therms": "therm", "gal": "gallon"})
-
-# As people write a temperature; the same sign serves for a difference. pint's own names are strict.
-_TEMPERATURES: Final = {
-    "°f": "Fahrenheit",
-    "f": "Fahrenheit",
-    "deg f": "Fahrenheit",
-    "degrees f": "Fahrenheit",
-    "degrees fahrenheit": "Fahrenheit",
-    "°c": "Celsius",
-    "c": "Celsius",
-    "deg c": "Celsius",
-    "degrees c": "Celsius",
-    "degrees celsius": "Celsius",
-}
-_STRICT: Final = {"degf": "Fahrenheit", "fahrenheit": "Fahrenheit", "degree_fahrenheit": "Fahrenheit"} | {
-    "degc": "Celsius",
-    "celsius": "Celsius",
-    "degree_celsius": "Celsius",
-}
-_DIFFERENCES: Final = {
-    prefix + name: scale
-    for prefix in ("delta_", "delta ", "delta", "δ", "∆", "δ ")
-    for name, scale in (_TEMPERATURES | _STRICT).items()
-} | {"f°": "Fahrenheit", "c°": "Celsius", "°f difference": "Fahrenheit", "°c difference": "Celsius"}
 
 _TOKEN: Final = re.compile(
     r"\s*(?:(?P<op>\*\*|[*/()^·])|(?P<number>-?\d+)|(?P<name>[^\W\d][\w]*|[°%Ω][\w]*|\"|'))"
@@ -135,14 +46,14 @@ def unit_named(text: str, kind: Kind) -> Any:
     folded = _fold(text)
     lower = folded.lower().replace(".", "")
     wants_difference = kind.name == "TEMPERATURE_DIFFERENCE"
-    if lower in _DIFFERENCES:
-        return ureg.Unit(f"delta_degree_{_DIFFERENCES[lower]}")
-    if lower in _TEMPERATURES:
-        return ureg.Unit(f"{'delta_' if wants_difference else ''}degree_{_TEMPERATURES[lower]}")
-    if lower in _STRICT:
-        return ureg.Unit(f"degree_{_STRICT[lower]}")
-    if lower in _WHOLE:
-        return ureg.Unit(_WHOLE[lower])
+    if lower in DIFFERENCES:
+        return ureg.Unit(f"delta_degree_{DIFFERENCES[lower]}")
+    if lower in TEMPERATURES:
+        return ureg.Unit(f"{'delta_' if wants_difference else ''}degree_{TEMPERATURES[lower]}")
+    if lower in STRICT:
+        return ureg.Unit(f"degree_{STRICT[lower]}")
+    if lower in WHOLE:
+        return ureg.Unit(WHOLE[lower])
     try:
         return ureg.parse_units(_expression(folded, text))
     except (
@@ -180,7 +91,7 @@ def _fold(text: str) -> str:
 def _expression(folded: str, text: str) -> str:
     """Rewrite a spelling as an expression of pint's unit names, token by token."""
     plain = re.sub(r"\bper\b", "/", folded.replace(".", ""), flags=re.IGNORECASE)
-    for pattern, name in _PHRASES:
+    for pattern, name in PHRASES:
         plain = re.sub(rf"(?<![\w]){pattern}(?![\w])", name, plain, flags=re.IGNORECASE)
     plain = re.sub(r"(?<=\w)-(?=[^\W\d]|°)", "·", plain)
     tokens = _tokens(plain.rstrip(), text)
@@ -232,7 +143,7 @@ def _tokens(plain: str, text: str) -> list[tuple[str, str]]:
 def _name(token: str) -> str:
     """One unit name; inside a compound unit a temperature can only be a difference."""
     lower = token.lower()
-    scale = _TEMPERATURES.get(lower) or _STRICT.get(lower) or _DIFFERENCES.get(lower)
+    scale = TEMPERATURES.get(lower) or STRICT.get(lower) or DIFFERENCES.get(lower)
     if scale:
         return f"delta_degree_{scale}"
     if token == "%":
@@ -247,8 +158,8 @@ def _name(token: str) -> str:
         return f"{_name(power[1])}**{power[2]}"
     if token in ureg:
         return str(token)
-    if lower in _NAMES:
-        return _NAMES[lower]
+    if lower in NAMES:
+        return NAMES[lower]
     if lower in ureg:
         return lower
     raise KeyError(token)
@@ -256,7 +167,7 @@ def _name(token: str) -> str:
 
 def _hint(text: str) -> str:
     known = [
-        *_NAMES,
+        *NAMES,
         "in. w.c.",
         "kBtu/h",
         "Btu/h",
@@ -271,7 +182,7 @@ def _hint(text: str) -> str:
         "L/s",
     ]
     close = difflib.get_close_matches(text.lower().strip(), known, n=1, cutoff=0.6)
-    return f" (did you mean {_NAMES.get(close[0], close[0])!r}?)" if close else ""
+    return f" (did you mean {NAMES.get(close[0], close[0])!r}?)" if close else ""
 
 
 _affine: dict[tuple[int, Any, str], tuple[float, float, Any]] = {}

@@ -5,17 +5,14 @@ import pickle
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
-import numpy as np
 import pint
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from hvaclib.errors import InputError, UnitError
+from hvaclib.errors import UnitError
 from hvaclib.units import (
     KINDS,
-    Quantity,
-    calculation,
     from_shown,
     kinds,
     parse,
@@ -81,8 +78,13 @@ def test_unit_has_its_defined_value(unit, factor, si):
         "psi",
         "degC",
         "K",
-    ]
-    + ["kPa", "kW", "kWh", "L/s", "gal", "lb/ft^3"],
+        "kPa",
+        "kW",
+        "kWh",
+        "L/s",
+        "gal",
+        "lb/ft^3",
+    ],
 )
 def test_own_definitions_agree_with_pint(unit):
     # pint's own registry: its Btu is the ISO one, 1.4e-7 higher
@@ -185,8 +187,9 @@ def test_what_is_shown_can_be_typed_back(kind, system, number):
     text = show(si, kind, system, digits=9)
     if kind.name == "TEMPERATURE_DIFFERENCE":
         assert "Δ" not in text  # a difference is shown as people write it
-    assert parse_si(text, kind) == pytest.approx(si, rel=1e-8)
-    assert shown(si, kind, system) == pytest.approx(number, rel=1e-9)
+    # nine decimals are written
+    assert shown(parse_si(text, kind), kind, system) == pytest.approx(number, rel=1e-9, abs=1e-9)
+    assert shown(si, kind, system) == pytest.approx(number, rel=1e-9, abs=1e-9)
 
 
 @given(
@@ -242,85 +245,6 @@ def test_screens_show_proper_signs_and_sensible_digits():
     assert show(-2.0, kinds.PRESSURE_DIFFERENCE, digits=1) == "−2.0 Pa"
     with pytest.raises(ValueError, match="'field' or 'si'"):
         show(1.0, kinds.TIME, "imperial")
-
-
-@calculation(
-    rise=kinds.TEMPERATURE_DIFFERENCE,
-    around=kinds.TEMPERATURE,
-    factor=kinds.DIMENSIONLESS,
-    gives=kinds.TEMPERATURE,
-)
-def warmed(*, rise, around, factor=1.0):
-    return around + factor * rise
-
-
-def test_border_takes_quantities_texts_arrays_and_foreign_registries():
-    foreign = pint.UnitRegistry()
-    texts = warmed(rise="36 °F", around="50 °F")
-    assert texts.to("degF").magnitude == pytest.approx(86)
-    assert isinstance(texts, Quantity)
-    assert str(texts.units) == "degree_Fahrenheit"
-    for registry in (ureg, foreign):
-        one = warmed(rise=registry.Quantity(20, "kelvin"), around=registry.Quantity(50, "degF"), factor=0.5)
-        assert one.to("degF").magnitude == pytest.approx(68)
-        many = warmed(
-            rise=registry.Quantity(np.array([9.0, 18.0]), "delta_degF"), around=registry.Quantity(10, "degC")
-        )
-        assert many.to("degC").magnitude == pytest.approx([15, 20])
-    assert warmed.si(rise=20.0, around=283.15) == 303.15
-
-
-@pytest.mark.parametrize("registry", [ureg, pint.UnitRegistry()], ids=["own", "foreign"])
-def test_border_refuses_one_kind_for_another_and_blames_the_right_argument(registry):
-    good, bad = registry.Quantity(50, "degF"), registry.Quantity(36, "delta_degF")
-    with pytest.raises(UnitError, match=r"around: a temperature difference is given") as caught:
-        warmed(rise=bad, around=bad)
-    assert "rise" not in str(caught.value)
-    with pytest.raises(UnitError, match=r"rise: a temperature is given") as caught:
-        warmed(rise=good, around=good)
-    assert "around" not in str(caught.value)
-    with pytest.raises(UnitError, match=r"rise: m is not a unit of temperature difference"):
-        warmed(rise=registry.Quantity(3, "m"), around=good)
-
-
-@pytest.mark.parametrize("value", [70, 70.0, True, [70.0], None, float("nan")])
-def test_border_refuses_a_bare_number_for_a_kind_with_a_unit(value):
-    with pytest.raises(InputError if value is None else UnitError, match=r"around.*70 °F"):
-        warmed(rise="3 K", around=value)
-
-
-def test_border_refuses_what_is_not_finite_and_what_is_not_there():
-    with pytest.raises(UnitError, match="around: not a finite number"):
-        warmed(rise="3 K", around=ureg.Quantity(math.nan, "kelvin"))
-    with pytest.raises(UnitError, match="rise: not every number is finite"):
-        warmed(rise=ureg.Quantity(np.array([1.0, math.inf]), "kelvin"), around="300 K")
-    with pytest.raises(InputError, match=r"no argument 'arround' \(did you mean 'around'\?\)"):
-        warmed(rise="3 K", arround="300 K")
-    with pytest.raises(InputError, match="given by name"):
-        warmed("3 K", "300 K")
-
-
-@pytest.mark.parametrize(
-    ("accepts", "complaint"),
-    [
-        ({"around": kinds.TEMPERATURE, "rise": kinds.TEMPERATURE_DIFFERENCE}, "signature has"),
-        ({"rise": kinds.TEMPERATURE_DIFFERENCE}, "signature has"),
-        ({"rise": kinds.TEMPERATURE_DIFFERENCE, "around": "TEMPERATURE"}, "not as a kind"),
-    ],
-)
-def test_a_declaration_that_does_not_match_fails_at_import(accepts, complaint):
-    def body(*, rise, around):
-        return rise + around
-
-    with pytest.raises(TypeError, match=complaint):
-        calculation(**accepts, gives=kinds.TEMPERATURE)(body)
-
-
-def test_positional_arguments_and_text_defaults_fail_at_import():
-    with pytest.raises(TypeError, match="keyword-only"):
-        calculation(rise=kinds.TEMPERATURE_DIFFERENCE, gives=kinds.TEMPERATURE)(lambda rise: rise)
-    with pytest.raises(TypeError, match="must be a float in SI"):
-        calculation(rise=kinds.TEMPERATURE_DIFFERENCE, gives=kinds.TEMPERATURE)(lambda *, rise="3 K": rise)
 
 
 def test_the_application_registry_is_left_alone():
