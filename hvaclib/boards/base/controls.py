@@ -1,0 +1,198 @@
+"""Widgets bound to inputs: each has its label above, its own place for a refusal, and follows the model both ways."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Protocol
+
+import ipywidgets as widgets
+
+from hvaclib.boards.base.guard import guarded
+from hvaclib.boards.base.html import paragraphs
+from hvaclib.boards.base.inputs import Choice, Input, Number, Switch, Switches
+from hvaclib.units import show, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from hvaclib.boards.base.model import BoardModel
+
+
+class Control(Protocol):
+    """What the view needs of a control."""
+
+    box: widgets.Box
+
+    def follow(self) -> None:
+        """Show the model's value, units and options again."""
+
+
+class _Bound:
+    """One input, its box, and the sentence beside it."""
+
+    def __init__(self, model: BoardModel, name: str, trait: Input) -> None:
+        self.model, self.name = model, name
+        self.message = styled(widgets.HTML(), "board-message", "suite-live")
+        self._following = False
+        self.safe = guarded(self.say)
+        self.help = (
+            [styled(widgets.HTML(paragraphs([trait.explanation])), "board-help")] if trait.explanation else []
+        )
+
+    def say(self, sentence: str = "") -> None:
+        """Put one sentence beside the control, or take it away."""
+        text = paragraphs([sentence]) if sentence else ""
+        if self.message.value != text:
+            self.message.value = text
+
+    @contextmanager
+    def following(self) -> Iterator[None]:
+        """While the widgets follow the model, what they tell is not a person's move."""
+        before, self._following = self._following, True
+        try:
+            yield
+        finally:
+            self._following = before
+
+    def move(self, value: Any) -> None:
+        """A person has moved the control."""
+        if self._following:
+            return
+        setattr(self.model, self.name, value)
+        self.say()
+
+
+class NumberControl(_Bound):
+    """A text box that takes typed units, over a slider."""
+
+    def __init__(self, model: BoardModel, name: str, trait: Number) -> None:
+        super().__init__(model, name, trait)
+        self.trait = trait
+        self.text = styled(widgets.Text(description=trait.words, continuous_update=False), "board-field")
+        self.slider = styled(
+            widgets.FloatSlider(readout=False, tooltip=f"{trait.words}, slider"), "board-slider"
+        )
+        self.box = styled(widgets.VBox([self.text, *self.help, self.slider, self.message]), "board-control")
+        self.follow()
+        self.text.observe(self.safe(self._typed), names="value")
+        self.slider.observe(self.safe(self._slid), names="value")
+
+    def follow(self) -> None:
+        """Show the value, limits and unit of the model."""
+        system, value = self.model.system, getattr(self.model, self.name)
+        low, high, step = self.trait.slider(system)
+        with self.following():
+            words = show(value, self.trait.kind, system)
+            if self.text.value != words:
+                self.text.value = words
+                self.say()
+            if (self.slider.min, self.slider.max, self.slider.step) != (low, high, step):
+                self.slider.min = min(low, self.slider.min)
+                self.slider.max = max(high, self.slider.max)
+                self.slider.min, self.slider.max, self.slider.step = low, high, step
+            self.slider.value = self._on_slider(value, low, high, step)
+
+    def _typed(self, change: Any) -> None:
+        if not self._following:
+            self.move(self.trait.read(change["new"], self.model.system))
+            self.follow()
+
+    def _on_slider(self, value: float, low: float, high: float, step: float) -> float:
+        """The whole step nearest to a value.
+
+        The page's slider moves only by whole steps and sends back where it stands: given 253 it would answer 250 and
+        overwrite what was typed. So it is given 250, and 250 is not taken as a move.
+        """
+        number = float(shown(value, self.trait.kind, self.model.system))
+        return min(max(low + round((number - low) / step) * step, low), high)
+
+    def _slid(self, change: Any) -> None:
+        system = self.model.system
+        stands = self._on_slider(getattr(self.model, self.name), *self.trait.slider(system))
+        if abs(change["new"] - stands) > 1e-6 * self.slider.step:
+            self.move(self.trait.from_slider(change["new"], system))
+
+
+class SwitchControl(_Bound):
+    """A box to tick."""
+
+    def __init__(self, model: BoardModel, name: str, trait: Switch) -> None:
+        super().__init__(model, name, trait)
+        self.tick = styled(
+            widgets.Checkbox(description=trait.words, indent=False), "board-switch", f"board-input-{name}"
+        )
+        self.box = styled(widgets.VBox([self.tick, *self.help, self.message]), "board-control")
+        self.follow()
+        self.tick.observe(self.safe(lambda change: self.move(change["new"])), names="value")
+
+    def follow(self) -> None:
+        """Show the value of the model."""
+        with self.following():
+            self.tick.value = getattr(self.model, self.name)
+
+
+class ChoiceControl(_Bound):
+    """A list to choose from."""
+
+    def __init__(self, model: BoardModel, name: str, trait: Choice) -> None:
+        super().__init__(model, name, trait)
+        options = [(words, key) for key, words in trait.options.items()]
+        self.list = styled(
+            widgets.Dropdown(description=trait.words, options=options, value=getattr(model, name)),
+            "board-field",
+        )
+        self.box = styled(widgets.VBox([self.list, *self.help, self.message]), "board-control")
+        self.list.observe(self.safe(lambda change: self.move(change["new"])), names="value")
+
+    def follow(self) -> None:
+        """Show the value of the model."""
+        with self.following():
+            self.list.value = getattr(self.model, self.name)
+
+
+class SwitchesControl(_Bound):
+    """Boxes to tick, one for each member; they are built anew when the members change."""
+
+    def __init__(self, model: BoardModel, name: str, trait: Switches) -> None:
+        super().__init__(model, name, trait)
+        self.ticks: dict[str, widgets.Checkbox] = {}
+        self.box = styled(widgets.VBox([]), "board-control")
+        self.follow()
+
+    def follow(self) -> None:
+        """Show the members and values of the model."""
+        value: dict[str, bool] = getattr(self.model, self.name)
+        with self.following():
+            if list(value) != list(self.ticks):
+                for old in self.ticks.values():
+                    old.close()
+                self.ticks = {member: self._tick(member) for member in value}
+                self.box.children = [*self.help, *self.ticks.values(), self.message]
+            for member, on in value.items():
+                self.ticks[member].value = on
+
+    def _tick(self, member: str) -> widgets.Checkbox:
+        tick = styled(widgets.Checkbox(description=member, indent=False), "board-switch")
+        tick.observe(
+            self.safe(lambda change: self.move({**getattr(self.model, self.name), member: change["new"]})),
+            names="value",
+        )
+        return tick
+
+
+def control_for(model: BoardModel, name: str, trait: Input) -> Control:
+    """The control that fits an input."""
+    if isinstance(trait, Number):
+        return NumberControl(model, name, trait)
+    if isinstance(trait, Switch):
+        return SwitchControl(model, name, trait)
+    if isinstance(trait, Choice):
+        return ChoiceControl(model, name, trait)
+    return SwitchesControl(model, name, trait)
+
+
+def styled(widget: Any, *classes: str) -> Any:
+    """The widget with style classes added."""
+    for one in classes:
+        widget.add_class(one)
+    return widget

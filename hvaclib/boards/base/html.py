@@ -1,0 +1,106 @@
+"""Pieces of HTML from plain text: every word from outside is escaped here and nowhere else."""
+
+from __future__ import annotations
+
+import base64
+import csv
+from html import escape
+from io import StringIO
+from typing import TYPE_CHECKING, Any
+
+__all__ = ["bullet_list", "csv_text", "download_link", "escape", "figure", "paragraphs", "table"]
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+
+def paragraphs(sentences: Sequence[str]) -> str:
+    """One paragraph a sentence."""
+    return "".join(f"<p>{escape(str(sentence))}</p>" for sentence in sentences)
+
+
+def bullet_list(title: str, entries: Sequence[str]) -> str:
+    """A titled list; empty for no entries."""
+    if not entries:
+        return ""
+    return (
+        f"<h3>{escape(title)}</h3><ul>"
+        + "".join(f"<li>{escape(str(entry))}</li>" for entry in entries)
+        + "</ul>"
+    )
+
+
+def figure(title: str, svg: str, caption: str = "") -> str:
+    """A picture (an ``svg`` element that names itself) under its title."""
+    below = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
+    return f'<figure class="board-figure"><h3>{escape(title)}</h3>{svg}{below}</figure>'
+
+
+def table(title: str, rows: Sequence[Mapping[str, Any]]) -> str:
+    """A real table with a caption and column headers; the first column heads its row. It scrolls in its own box."""
+    columns = _columns(rows)
+    if not columns:
+        return ""
+    head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
+    body = "".join(
+        "<tr>"
+        f'<th scope="row">{_cell(row.get(columns[0]))}</th>'
+        + "".join(f"<td>{_cell(row.get(column))}</td>" for column in columns[1:])
+        + "</tr>"
+        for row in rows
+    )
+    return (
+        f'<div class="board-table" tabindex="0" role="region" aria-label="{escape(title, quote=True)}"><table>'
+        f"<caption>{escape(title)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def download_link(words: str, name: str, content: bytes, mime: str) -> str:
+    """A link that holds its file: nothing is written on the server and no visitor sees another's."""
+    data = base64.b64encode(content).decode("ascii")
+    return (
+        f'<a class="board-download" download="{escape(name, quote=True)}" '
+        f'href="data:{escape(mime, quote=True)};base64,{data}">{escape(words)}</a>'
+    )
+
+
+def csv_text(rows: Sequence[Mapping[str, Any]] | Any) -> str:
+    """A table as CSV text for a spreadsheet.
+
+    Parameters
+    ----------
+    rows : sequence of mapping, or pandas.DataFrame
+        Rows; the columns are those of all rows in the order in which they first appear.
+
+    Returns
+    -------
+    str
+        With a heading line; text that a spreadsheet would run as a formula is kept as text.
+    """
+    if hasattr(rows, "to_dict"):
+        rows = rows.to_dict("records")
+    out = StringIO()
+    columns = _columns(rows)
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow([_harmless(column) for column in columns])
+    for row in rows:
+        writer.writerow([_harmless(row.get(column, "")) for column in columns])
+    return out.getvalue()
+
+
+def _columns(rows: Sequence[Mapping[str, Any]]) -> list[str]:
+    return list(dict.fromkeys(str(key) for row in rows for key in row))
+
+
+def _cell(value: Any) -> str:
+    return "" if value is None else escape(str(value))
+
+
+def _harmless(value: Any) -> Any:
+    """A name such as ``=cmd()`` from a file must not run in the reader's spreadsheet; numbers stay numbers."""
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        try:
+            float(value)
+        except ValueError:
+            return "'" + value
+    return value

@@ -1,0 +1,58 @@
+"""What a board shows for one state of its inputs: plain data, made by a pure function, shown by the view."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from hvaclib.plots import Picture
+
+Verdict = Literal["pass", "fail", "unsure", ""]
+
+
+@dataclass(frozen=True, slots=True)
+class PagePicture:
+    """A picture under its title, with a caption if it needs one."""
+
+    title: str
+    picture: Picture
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PageTable:
+    """A table under its title: rows as mappings of column heading to text or number."""
+
+    title: str
+    rows: Sequence[Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The answer in words first, then the cautions, the pictures, the numbers and the sources.
+
+    Parameters
+    ----------
+    answer : sequence of str
+        Sentences; the first one answers the board's question.
+    verdict : {"pass", "fail", "unsure", ""}
+        Bar beside the answer; the words must say it too.
+    cautions : sequence of str
+        What can hurt, beside the number that shows it.
+    pictures : sequence of PagePicture
+        In the order shown; the first is the main one.
+    tables : sequence of PageTable
+        Numbers; the first is what 'save the table' writes.
+    sources : sequence of str
+        The standard, section or handbook that each rule and figure rests on.
+    """
+
+    answer: Sequence[str] = ()
+    verdict: Verdict = ""
+    cautions: Sequence[str] = ()
+    pictures: Sequence[PagePicture] = ()
+    tables: Sequence[PageTable] = ()
+    sources: Sequence[str] = field(default=())

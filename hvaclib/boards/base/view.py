@@ -1,0 +1,199 @@
+"""The view of any board: controls left or on top, the answer in words, cautions, pictures, numbers, sources."""
+
+from __future__ import annotations
+
+import os
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets as widgets
+
+from hvaclib.boards.base import html
+from hvaclib.boards.base.controls import Control, control_for, styled
+from hvaclib.boards.base.files import SETTINGS_LARGEST, ExportPanel, UploadControl
+from hvaclib.boards.base.guard import sentence_of
+from hvaclib.boards.base.model import Upload
+from hvaclib.boards.base.update import UpdateLoop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from hvaclib.boards.base.model import BoardModel
+    from hvaclib.boards.base.page import Page
+
+VERDICT_CLASSES = {"pass": "suite-pass", "fail": "suite-fail", "unsure": "suite-unsure"}
+
+# Ticks 'larger type' once where the page is as narrow as a phone; the person may untick it.
+PHONE_SCRIPT = """<script>(() => {
+  let tries = 0;
+  const look = () => {
+    const tick = document.querySelector(".board-input-large_type input");
+    if (tick && window.innerWidth < 700 && !tick.checked) tick.click();
+    else if (!tick && tries++ < 100) setTimeout(look, 100);
+  };
+  look();
+})();</script>"""
+
+
+class BoardView:
+    """Widgets bound to a model.
+
+    Parameters
+    ----------
+    model : BoardModel
+        Its inputs become controls; its page is shown.
+
+    Attributes
+    ----------
+    widget : ipywidgets.Box
+        The whole board.
+    controls : dict of str to Control
+        By input.
+    """
+
+    def __init__(self, model: BoardModel) -> None:
+        self.model = model
+        self.controls: dict[str, Control] = {n: control_for(model, n, t) for n, t in model.declared().items()}
+        self.uploads = [UploadControl(model, upload) for upload in model.uploads]
+        self.settings = UploadControl(
+            model, Upload("settings", "Load saved settings", ".json", SETTINGS_LARGEST)
+        )
+        self.export = ExportPanel(model)
+        self.notice = styled(widgets.HTML(), "board-html", "board-message", "suite-live")
+        self.answer = styled(widgets.HTML(), "board-html", "board-answer", "suite-live")
+        self.cautions = styled(widgets.HTML(), "board-html", "board-cautions", "suite-live")
+        self.pictures = styled(widgets.VBox([]), "board-html")
+        self.numbers = styled(widgets.HTML(), "board-html")
+        self.widget = self._arranged()
+        self.loop = UpdateLoop(self._quick, self._slow, self._show_later, self._failed)
+        model.on_inputs(self.loop.request)
+        self.loop.run_now()
+
+    def _arranged(self) -> widgets.Box:
+        style = (
+            f"<style>{resources.files(__package__).joinpath('board.css').read_text(encoding='utf-8')}</style>"
+        )
+        head = f"<h1>{html.escape(self.model.title)}</h1><p>{html.escape(self.model.question)}</p>"
+        groups: dict[str, list[Any]] = {}
+        if self.uploads:
+            groups["Files"] = [u.box for u in self.uploads]
+        for name, trait in self.model.declared().items():
+            groups.setdefault(trait.section or "Settings", []).append(self.controls[name].box)
+        columns = [_group(title, boxes) for title, boxes in groups.items()]
+        share = _group("Keep and share", [self.settings.box, self.export.box])
+        result = [self.pictures, self.numbers, share]
+        body = [styled(widgets.Box(columns), "board-controls"), styled(widgets.Box(result), "board-result")]
+        title = styled(widgets.HTML(style + head), "board-html")
+        top = [title, self.notice, self.answer, self.cautions]
+        return styled(widgets.VBox([*top, styled(widgets.Box(body), "board-columns")]), "board")
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import HTML, display
+
+        display(self.widget)
+        display(HTML(PHONE_SCRIPT))
+
+    # -- update -------------------------------------------------------------------------------------------------
+
+    def _quick(self) -> bool:
+        """Controls, answer and pictures for the present inputs; true when there is an answer."""
+        answered = self.model.refresh()
+        for control in self.controls.values():
+            control.follow()
+        if not answered:
+            self._show_answer(self.model.blockers, "unsure")
+            return False
+        return self._show()
+
+    def _show(self, numbers: bool = False) -> bool:
+        """Show the page; the numbers below the pictures only when the hand rests. False when it could not be made."""
+        try:
+            page = self.model.page()
+            svgs = [html.figure(p.title, p.picture.svg(), p.caption) for p in page.pictures]
+            self._show_answer(page.answer, page.verdict)
+            _put(self.cautions, html.paragraphs(page.cautions))
+            self._show_pictures(svgs)
+            if numbers or not self.numbers.value:
+                self._show_numbers(page)
+        except Exception as error:  # noqa: BLE001 - becomes a sentence; the picture stays
+            self._failed(error)
+            return False
+        return True
+
+    def _show_answer(self, sentences: Any, verdict: str) -> None:
+        for key, name in VERDICT_CLASSES.items():
+            if key != verdict and name in self.answer._dom_classes:
+                self.answer.remove_class(name)
+        if verdict and VERDICT_CLASSES[verdict] not in self.answer._dom_classes:
+            self.answer.add_class(VERDICT_CLASSES[verdict])
+        _put(self.answer, html.paragraphs(sentences))
+
+    def _show_pictures(self, svgs: list[str]) -> None:
+        """Each picture has its own place that only changes its content, so that nothing flickers."""
+        places = list(self.pictures.children)
+        if len(places) != len(svgs):
+            places = places[: len(svgs)] + [styled(widgets.HTML(), "board-html") for _ in svgs[len(places) :]]
+            self.pictures.children = places
+        for place, svg in zip(places, svgs, strict=True):
+            _put(place, svg)
+
+    def _show_numbers(self, page: Page) -> None:
+        tables = "".join(html.table(t.title, t.rows) for t in page.tables)
+        _put(self.numbers, tables + html.bullet_list("Sources", page.sources))
+
+    def _slow(self) -> Iterator[Any]:
+        """After the last move: the numbers and the link, then the board's own slow work."""
+        self.export.follow()
+        self._show(numbers=True)
+        yield None
+        yield from self.model.compute_later(self.model.inputs(), self.model.outputs)
+
+    def _show_later(self, part: Any) -> None:
+        self.model.later = part
+        self._show(numbers=True)
+
+    def _failed(self, error: Exception) -> None:
+        self._show_answer([sentence_of(error)], "unsure")
+
+
+def _group(title: str, boxes: list[Any]) -> widgets.Box:
+    return styled(widgets.VBox([widgets.HTML(f"<h2>{html.escape(title)}</h2>"), *boxes]), "board-group")
+
+
+def _put(place: widgets.HTML, text: str) -> None:
+    if place.value != text:
+        place.value = text
+
+
+def open_board(model: BoardModel) -> BoardView:
+    """A view of a model set from the page's link; the last line of a notebook.
+
+    Parameters
+    ----------
+    model : BoardModel
+        With its defaults.
+
+    Returns
+    -------
+    BoardView
+        Shows itself. What the link could not set is said above the answer.
+
+    Notes
+    -----
+    The view is built before the link is asked for, so that a page kept ready for a visitor has done its work.
+    """
+    view = BoardView(model)
+    query = _query()
+    if query:
+        view.notice.value = html.paragraphs(model.from_link(query))
+        view.loop.run_now()  # the page is sent when the cell ends: what it shows must be this view already
+    return view
+
+
+def _query() -> str:
+    """The query string of the page under the dashboard server; nothing in a notebook or a script."""
+    if not any(key in os.environ for key in ("VOILA_REQUEST_URL", "QUERY_STRING", "VOILA_PREHEAT")):
+        return ""
+    from voila.utils import get_query_string
+
+    return get_query_string() or ""

@@ -1,0 +1,214 @@
+"""Draft against time from firing, one line an appliance, with the limit, spillage and the five-minute mark."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hvaclib.errors import InputError
+from hvaclib.plots.axes import Frame, finite, framed, nice_ticks, spread
+from hvaclib.plots.marks import Marks
+from hvaclib.plots.picture import Picture
+from hvaclib.plots.style import (
+    BLUE,
+    CHART_SHEETS,
+    GREEN,
+    GREY,
+    INK,
+    ORANGE,
+    PAPER,
+    PINK,
+    VERMILLION,
+    letter_width,
+)
+from hvaclib.units import kinds, label, show, shown
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
+
+    from hvaclib.plots.style import Sheet, System, Width
+
+LINES = ((BLUE, None), (VERMILLION, (9.0, 4.0)), (GREEN, (2.0, 4.0)), (PINK, (12.0, 4.0)))
+FIVE_MINUTES = 300.0  # s: when the draft is read; the trade's usual moment (common practice, no source)
+SPILLING = 0.005  # fraction of the flue gas below which a mirror or smoke at the hood shows nothing (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True)
+class WarmUpLines:
+    """What the chart needs, in SI: time (T,) s, draft (A, T) Pa, spillage (A, T) 0..1, spillage_time (A,) s (inf: never stopped)."""
+
+    names: tuple[str, ...]
+    time: npt.NDArray[np.float64]
+    draft: npt.NDArray[np.float64]
+    spillage: npt.NDArray[np.float64]
+    spillage_time: npt.NDArray[np.float64]
+    limits: tuple[float | None, ...] = ()
+
+    def __post_init__(self) -> None:
+        time = finite(self.time, "time")
+        for key in ("draft", "spillage"):
+            shape = finite(getattr(self, key), key, 2).shape
+            if shape != (len(self.names), time.size):
+                raise InputError(
+                    "the lines do not fit", where=key, given=shape, expected=f"{(len(self.names), time.size)}"
+                )
+        if np.isnan(np.asarray(self.spillage_time, dtype=np.float64)).any():
+            raise InputError(
+                "a chart needs numbers",
+                where="spillage_time",
+                given=math.nan,
+                expected="seconds, or infinity",
+            )
+
+
+def warm_up_chart(lines: WarmUpLines, width: Width = "wide", system: System = "field") -> Picture:
+    """Draft against time through warm-up.
+
+    Parameters
+    ----------
+    lines : WarmUpLines
+        One row an appliance.
+    width : {"wide", "narrow"}
+        Variant for a desktop column or for a phone.
+    system : {"field", "si"}
+        Unit system of the axis.
+
+    Returns
+    -------
+    Picture
+        Below the curves a strip an appliance shows while it spills.
+
+    Raises
+    ------
+    InputError
+        From `WarmUpLines`.
+    """
+    sheet, marks = CHART_SHEETS[width], Marks()
+    kind = kinds.PRESSURE_DIFFERENCE
+    draft = np.asarray(shown(np.asarray(lines.draft, dtype=float), kind, system), dtype=float)
+    limits = [None if v is None else float(shown(v, kind, system)) for v in lines.limits] or [None] * len(
+        lines.names
+    )
+    known = [v for v in limits if v is not None]
+    ticks = nice_ticks(
+        min(draft.min(), -1.0, *known), max(draft.max(), 0.0, *known), 5 if not sheet.narrow else 4
+    )
+    minutes = nice_ticks(0.0, max(float(lines.time[-1]), 60.0) / 60.0, 6)
+    strip = 1.7 * sheet.small
+    bottom = 3.0 * sheet.small + 12 + strip * len(lines.names)
+    box = (46.0 if sheet.narrow else 58.0, bottom, 12.0 if sheet.narrow else 210.0, 2.6 * sheet.body)
+    frame = framed(marks, sheet, box, minutes, ticks, "minutes from firing", f"draft at the test hole, {label(kind, system)} (negative = drawing)"
+                   if not sheet.narrow else f"draft, {label(kind, system)} (− = drawing)")  # fmt: skip
+    if lines.time[-1] >= FIVE_MINUTES:
+        x = frame.x(FIVE_MINUTES / 60.0)
+        marks.stroke([(x, frame.bottom), (x, frame.top)], colour=INK, width=1.2, layer=3, dash=(3, 3))
+        marks.label(x - 4, frame.top - 2, "5 min: read the draft", sheet.small, across="right", up="top")
+    _limits(marks, frame, limits, sheet)
+    _curves(marks, frame, lines, draft, sheet, system)
+    _strips(marks, frame, lines, strip, sheet)
+    return Picture(marks, sheet, warm_up_words(lines, system))
+
+
+def _limits(marks: Marks, frame: Frame, limits: list[float | None], sheet: Sheet) -> None:
+    for limit in sorted({v for v in limits if v is not None}):
+        y = frame.y(limit)
+        marks.stroke([(frame.left, y), (frame.right, y)], colour=GREY, width=2.0, layer=4, dash=(14, 5))
+        marks.label(frame.left + 4, y - 3, "limit", sheet.small, bold=True, up="top")
+
+
+def _curves(
+    marks: Marks,
+    frame: Frame,
+    lines: WarmUpLines,
+    draft: npt.NDArray[np.float64],
+    sheet: Sheet,
+    system: System,
+) -> None:
+    """The curves, each with its name at its end (wide) or in a row below the title (narrow)."""
+    step = max(1, lines.time.size // 240)
+    ends = [frame.y(float(row[-1])) for row in draft]
+    heights = spread(ends, 2.5 * sheet.small, frame.bottom + sheet.small, frame.top - 8)
+    for i, (name, row) in enumerate(zip(lines.names, draft, strict=True)):
+        colour, dash = LINES[i % len(LINES)]
+        points = [
+            (frame.x(t / 60.0), frame.y(v))
+            for t, v in zip(lines.time[::step].tolist(), row[::step].tolist(), strict=True)
+        ]
+        marks.stroke(points, colour=colour, width=2.8, layer=6, dash=dash)
+        if not sheet.narrow:
+            x = frame.right + 12
+            marks.stroke(
+                [(x, heights[i]), (x + 26, heights[i])], colour=colour, width=2.8, layer=6, dash=dash
+            )
+            marks.label(x + 32, heights[i] + 0.1 * sheet.small, name, sheet.small, bold=True, up="bottom")
+            marks.label(
+                x + 32,
+                heights[i],
+                show(float(lines.draft[i][-1]), kinds.PRESSURE_DIFFERENCE, system, 1),
+                sheet.small,
+                up="top",
+            )
+
+
+def _strips(marks: Marks, frame: Frame, lines: WarmUpLines, height: float, sheet: Sheet) -> None:
+    """One strip an appliance: a bar with strokes while it spills, a mark and the time where it stops."""
+    for i, name in enumerate(lines.names):
+        y = height * (len(lines.names) - 1 - i) + 5
+        colour, dash = LINES[i % len(LINES)]
+        top = y + 0.72 * height
+        x0, x1 = frame.x(0.0), frame.x(float(lines.time[-1]) / 60.0)
+        marks.polygon(
+            [(x0, y), (x1, y), (x1, top), (x0, top)], face="#f1f3f5", edge="#f1f3f5", width=0.0, layer=2
+        )
+        marks.stroke(
+            [(8, y + 0.36 * height), (frame.left - 8, y + 0.36 * height)],
+            colour=colour,
+            width=2.8,
+            layer=6,
+            dash=dash,
+        )
+        for start, end in _spells(lines.time, lines.spillage[i]):
+            a, b = frame.x(start / 60.0), frame.x(end / 60.0)
+            marks.polygon([(a, y), (b, y), (b, top), (a, top)], face=ORANGE, edge=ORANGE, width=0.0, layer=3)
+            for x in np.arange(a + 3, b - 3, 7.0).tolist():
+                marks.stroke([(x, y + 1), (min(x + 6, b), top - 1)], colour="#7a4f00", width=0.9, layer=4)
+        words = f"{name}: {_spill_words(lines, i)}"
+        far = letter_width(sheet.small, bold=True) * len(words) + 6
+        ground = (x1 - far, x1) if not sheet.narrow else (x0, x0 + far)
+        marks.polygon(
+            [(ground[0], y), (ground[1], y), (ground[1], top), (ground[0], top)],
+            face=PAPER,
+            edge=PAPER,
+            width=0.0,
+            layer=5,
+        )
+        marks.label(x1 - 4 if not sheet.narrow else x0 + 4, y + 0.36 * height, words, sheet.small, bold=True,
+                    across="right" if not sheet.narrow else "left", up="center")  # fmt: skip
+
+
+def _spells(time: npt.NDArray[np.float64], spillage: npt.NDArray[np.float64]) -> list[tuple[float, float]]:
+    """Start and end of each stretch of spillage, s."""
+    spills = np.concatenate([[False], np.asarray(spillage) > SPILLING, [False]])
+    edges = np.flatnonzero(spills[1:] != spills[:-1])
+    last = time.size - 1
+    return [(float(time[a]), float(time[min(b, last)])) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def _spill_words(lines: WarmUpLines, i: int) -> str:
+    seconds = float(lines.spillage_time[i])
+    if math.isinf(seconds):
+        return "spills to the end"
+    return f"spills for {seconds:.0f} s" if seconds > 0 else "no spillage"
+
+
+def warm_up_words(lines: WarmUpLines, system: System = "field") -> str:
+    """The text alternative: the draft at the end and the spillage of each appliance."""
+    parts = [
+        f"{name}: draft {show(float(row[-1]), kinds.PRESSURE_DIFFERENCE, system, 1)} after {lines.time[-1] / 60:.1f} min, "
+        f"{_spill_words(lines, i)}"
+        for i, (name, row) in enumerate(zip(lines.names, lines.draft, strict=True))
+    ]
+    return "Draft against time from firing. " + ". ".join(parts) + "."
