@@ -10,7 +10,18 @@ from types import ModuleType
 
 __version__ = "0.1.0"
 
-_SUBPACKAGES = ("boards", "errors", "house", "physics", "plots", "procedures", "readings", "reference", "rules", "units")
+_SUBPACKAGES = (
+    "boards",
+    "errors",
+    "house",
+    "physics",
+    "plots",
+    "procedures",
+    "readings",
+    "reference",
+    "rules",
+    "units",
+)
 
 __all__ = ["__version__"]
 

@@ -16,7 +16,16 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 INSTRUMENT_HEIGHT = 1.0
-"""m above a zone's floor at which its pressure is stated, hose and instrument at one height."""
+"""m above a zone's floor at which a manometer is held."""
+
+
+def reading_heights(dwelling: Dwelling) -> FloatArray:
+    """Return the height (m above grade) at which each zone's pressure against outdoors is stated, shape (Z,).
+
+    The hose of a manometer holds air as warm as the zone, so that the reading is the difference where the hose comes
+    out of doors: beside the instrument, or at grade for a zone below it.
+    """
+    return np.array([max(zone.floor + INSTRUMENT_HEIGHT, 0.0) for zone in dwelling.zones])
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +66,7 @@ class State:
     zone_names : tuple of str
         The dwelling's zones.
     zone_pressure : ndarray
-        Pa against outdoors, `INSTRUMENT_HEIGHT` above each zone's floor.
+        Pa against outdoors, as a manometer shows it: see `reading_heights`.
     path_names, path_kinds, path_start, path_end : tuple of str
         Everything air passes; ends are zone names, junctions or "outdoors".
     path_forward, path_backward : ndarray
@@ -141,7 +150,7 @@ def state_of(house: VentedHouse, now: Moment, setups: tuple[Setup, ...]) -> Stat
     rows = house.prepared.rows
     zones = len(dwelling.zones)
     heights = np.zeros(len(rows.zone_names))
-    heights[:zones] = [zone.floor + INSTRUMENT_HEIGHT for zone in dwelling.zones]
+    heights[:zones] = reading_heights(dwelling)
     forward, backward = now.built.path_flows(solution)
     blown = house.pipes.fan_assisted[:, None] * now.firing * house.fires.flow[:, None]
     first = len(rows.paths) - house.pipes.connectors - house.pipes.stacks
