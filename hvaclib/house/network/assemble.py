@@ -8,7 +8,14 @@ from functools import lru_cache
 import numpy as np
 
 from hvaclib.house.network.arrays import FloatArray, IntArray, Network
-from hvaclib.house.network.laws import FanLine, fan_law, fan_line, power_law_inverse, sorted_power_law
+from hvaclib.house.network.laws import (
+    LAMINAR_PRESSURE,
+    FanLine,
+    fan_law,
+    fan_line,
+    power_law_inverse,
+    sorted_power_law,
+)
 
 PRODUCT = 2**18
 """Multiplications in one matrix product up to which the linear algebra below numpy stays in its own thread.
@@ -207,12 +214,21 @@ def tangents_at_flow(rows: Rows, flow: FloatArray, across: FloatArray) -> tuple[
 
     Notes
     -----
-    For a law of roots this is Newton's step for its inverse, a law of squares, which overshoots far less.
+    For a law of roots this is Newton's step for its inverse, a law of squares, which overshoots far less. The plain
+    law's slope at flow m and difference x is ``n m / x``; near zero the laminar pressure bounds it.
     A fan curve, made of straight pieces, takes its tangent at the present difference.
     """
     top = rows.topology
     paths = top.order.size
     at = across.copy()
     at[:paths] = power_law_inverse(rows.coefficient, top.exponent, top.orifices, flow[:paths])
-    passed, slope = flow_and_slope(rows, at)
-    return passed - slope * at, slope
+    slope = np.abs(flow)
+    slope[:paths] += rows.coefficient * LAMINAR_PRESSURE**top.exponent
+    slope[:paths] *= top.exponent
+    slope[:paths] /= np.abs(at[:paths]) + LAMINAR_PRESSURE
+    passed = flow.copy()
+    for row, fan in enumerate(rows.fans, start=paths):
+        passed[row], slope[row] = fan_law(fan, rows.switch[row - paths], at[row])
+    at *= slope
+    passed -= at
+    return passed, slope

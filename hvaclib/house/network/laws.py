@@ -17,6 +17,10 @@ trade shows tenths of a pascal (common practice, no source); at 0.1 Pa the smoot
 """
 
 
+SMALL = 8192
+"""Numbers worked on together: a few arrays of this size stay in the fastest part of the processor's cache."""
+
+
 def power_law(
     coefficient: FloatArray, exponent: FloatArray, difference: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
@@ -45,7 +49,10 @@ def power_law(
     """
     column = np.asarray(exponent, dtype=np.float64)[:, None]
     square = difference * difference + LAMINAR_PRESSURE**2
-    return _flow_and_slope(coefficient * _reduced_power(square, column), column, difference, square)
+    factor = coefficient * square ** (0.5 * (column - 1.0))
+    slope = np.empty_like(factor)
+    _slope(factor, column, square, slope)
+    return factor * difference, slope
 
 
 def sorted_power_law(
@@ -67,17 +74,25 @@ def sorted_power_law(
     flow, slope : ndarray, shape (P, S)
         As in `power_law`.
     """
-    square = difference * difference
-    square += LAMINAR_PRESSURE**2
-    factor = np.empty_like(square)
-    if orifices:
-        quarter = np.sqrt(square[:orifices], out=factor[:orifices])
-        np.sqrt(quarter, out=quarter)
-        np.reciprocal(quarter, out=quarter)
-    if orifices < square.shape[0]:
-        factor[orifices:] = _reduced_power(square[orifices:], exponent[orifices:])
-    factor *= coefficient
-    return _flow_and_slope(factor, exponent, difference, square)
+    paths, scenarios = difference.shape
+    flow, slope = np.empty_like(difference), np.empty_like(difference)
+    height = max(SMALL // max(scenarios, 1), 1)
+    for first, last in ((0, orifices), (orifices, paths)):
+        for begin in range(first, last, height):
+            part = slice(begin, min(begin + height, last))
+            across, power = difference[part], flow[part]
+            square = across * across
+            square += LAMINAR_PRESSURE**2
+            if begin < orifices:
+                np.sqrt(square, out=power)
+                np.sqrt(power, out=power)
+                np.divide(coefficient[part], power, out=power)
+            else:
+                np.power(square, 0.5 * (exponent[part] - 1.0), out=power)
+                power *= coefficient[part]
+            _slope(power, exponent[part], square, slope[part])
+            power *= across
+    return flow, slope
 
 
 def power_law_inverse(
@@ -173,15 +188,8 @@ def fan_law(line: FanLine, switch: FloatArray, below: FloatArray) -> tuple[Float
     return switch * line.offset[piece] + slope * below, slope
 
 
-def _reduced_power(square: FloatArray, exponent: FloatArray) -> FloatArray:
-    return np.asarray(square ** (0.5 * (exponent - 1.0)), dtype=np.float64)
-
-
-def _flow_and_slope(
-    factor: FloatArray, exponent: FloatArray, difference: FloatArray, square: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Both from ``factor = C (x**2 + e**2)**((n - 1)/2)``; `square` is used up."""
-    share = np.divide((1.0 - exponent) * LAMINAR_PRESSURE**2, square, out=square)
-    share += exponent
-    share *= factor
-    return factor * difference, share
+def _slope(factor: FloatArray, exponent: FloatArray, square: FloatArray, out: FloatArray) -> None:
+    """Slope from ``factor = C (x**2 + e**2)**((n - 1)/2)`` and ``square = x**2 + e**2``."""
+    np.divide((1.0 - exponent) * LAMINAR_PRESSURE**2, square, out=out)
+    out += exponent
+    out *= factor

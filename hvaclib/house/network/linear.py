@@ -77,14 +77,15 @@ def star_mesh(topology: Topology, slope: FloatArray, imbalance: FloatArray) -> F
         begin += zones - zone
     shares: list[FloatArray] = []
     for zone, row in enumerate(rows):
-        total = row.sum(axis=0) if len(row) > 1 else row[0].copy()
-        share = row / total
+        inverse = 1.0 / (row.sum(axis=0) if len(row) > 1 else row[0])
+        share = row[:-1] * inverse
         shares.append(share)
-        for offset in range(len(row) - 1):
-            rows[zone + 1 + offset] += row[offset] * share[offset + 1 :]
-        if len(row) > 1:
-            carried[zone + 1 :] += share[:-1] * carried[zone]
-        carried[zone] /= total
+        for offset in range(len(share)):
+            rows[zone + 1 + offset][:-1] += row[offset] * share[offset + 1 :]
+            rows[zone + 1 + offset][-1] += row[-1] * share[offset]
+        if len(share):
+            carried[zone + 1 :] += share * carried[zone]
+        carried[zone] *= inverse
     for zone in range(zones - 2, -1, -1):
-        carried[zone] += np.einsum("js,js->s", shares[zone][:-1], carried[zone + 1 :])
+        carried[zone] += np.einsum("js,js->s", shares[zone], carried[zone + 1 :])
     return carried

@@ -217,7 +217,7 @@ def _finish(work: _Work, change: FloatArray, solution: Solution, tolerance: floa
     if work.passes >= CALM:
         _calm(work)
     residual = np.abs(point.imbalance).max(axis=0)
-    scale = np.abs(point.flow).max(axis=0, initial=0.0)
+    scale = np.maximum(point.flow.max(axis=0, initial=0.0), -point.flow.min(axis=0, initial=0.0))
     np.maximum(scale, np.abs(work.rows.supply).max(axis=0), out=scale)
     balanced = residual <= tolerance * scale
     work.balanced += balanced
