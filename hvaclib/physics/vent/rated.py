@@ -22,7 +22,9 @@ _CAUTION = (
     altitude=kinds.LENGTH,
     gives=kinds.PRESSURE_DIFFERENCE,
 )
-def theoretical_draft(*, height: float, vent_temperature: float, outside: float, altitude: float = 0.0) -> float:
+def theoretical_draft(
+    *, height: float, vent_temperature: float, outside: float, altitude: float = 0.0
+) -> float:
     """Pressure by which a column of warm gas is lighter than the outdoor air beside it.
 
     Parameters
@@ -33,13 +35,13 @@ def theoretical_draft(*, height: float, vent_temperature: float, outside: float,
         Mean of the gas along the column.
     outside : temperature
         Outdoor air.
-    altitude : length
+    altitude : length, default 0 ft
         Above sea level; sets the barometric pressure (US Standard Atmosphere 1976).
 
     Returns
     -------
     pressure difference
-        Positive where the vent draws. No flow, no losses: what a manometer shows is less.
+        Pa, positive where the vent draws. No flow, no losses: what a manometer shows is less.
 
     Raises
     ------
@@ -60,7 +62,9 @@ def theoretical_draft(*, height: float, vent_temperature: float, outside: float,
     <Quantity(23.1, 'pascal')>
     """
     if height <= 0:
-        raise InputError("the column has no height", where="height", given=f"{height:g} m", expected="more than 0")
+        raise InputError(
+            "the column has no height", where="height", given=f"{height:g} m", expected="more than 0"
+        )
     outdoor = air.density.si(temperature=outside, altitude=altitude)
     inside = air.density.si(temperature=vent_temperature, altitude=altitude)
     return 9.80665 * height * float(outdoor - inside)
@@ -95,21 +99,21 @@ def capacity(
         Inside diameter of vent and connector.
     height : length
         From the draft hood or flue collar to the outlet.
-    lateral : length
+    lateral : length, default 0 ft
         Horizontal run.
-    elbows : count
+    elbows : int, optional
         90° elbows; when left out the code tables' assumption, two with a lateral and none without.
-    kind : choice
+    kind : {"double-wall", "single-wall"}, default "double-wall"
         Wall of the vent, indoors.
-    fan_assisted : flag
+    fan_assisted : bool, default false
         Whether the appliance is fan-assisted (no dilution) instead of having a draft hood.
-    altitude : length
+    altitude : length, default 0 ft
         Above sea level.
 
     Returns
     -------
     capacity
-        By gross heating value of natural gas.
+        kBtu/h, by gross heating value of natural gas.
 
     Raises
     ------
@@ -141,7 +145,9 @@ def capacity(
         ("lateral", lateral, 0.0, 30.0),
     ):
         if not least <= value <= most:
-            raise InputError("out of range", where=name, given=f"{value:.3g} m", expected=f"{least:g} m to {most:g} m")
+            raise InputError(
+                "out of range", where=name, given=f"{value:.3g} m", expected=f"{least:g} m to {most:g} m"
+            )
     turns = float(load("vents")["rating"]["elbows_with_lateral"]["value"]) if lateral > 0 else 0.0
     result = largest_input(
         diameter=diameter,
