@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import cast
 
 import numpy as np
 
 from hvaclib.house.network.arrays import FloatArray, IntArray, Network
 from hvaclib.house.network.laws import (
     LAMINAR_PRESSURE,
+    TINY,
     FanLine,
     fan_law,
     fan_line,
@@ -123,6 +125,20 @@ def _topology(
     )
 
 
+def in_single_precision(rows: Rows) -> Rows:
+    """The same rows in numbers of half the length, for a first draft of the pressures."""
+    top = rows.topology
+
+    def half(array: FloatArray) -> FloatArray:
+        return cast(FloatArray, array.astype(np.float32))
+
+    matrices = (half(matrix) for matrix in (top.exponent, top.incidence, top.gather, top.pairs, top.square))
+    exponent, *others = matrices
+    short = Topology(top.zones, top.order, exponent, top.orifices, *others)
+    numbers = (half(array) for array in (rows.coefficient, rows.switch, rows.drive, rows.supply))
+    return Rows(short, rows.fans, *numbers)
+
+
 def rows_of(network: Network, topology: Topology, block: slice) -> Rows:
     """The rows of a block of scenarios, copied so that they lie together in memory."""
     drive = network.drive[:, block].take(topology.order, axis=0)
@@ -143,8 +159,9 @@ def product(matrix: FloatArray, columns: FloatArray) -> FloatArray:
     scenarios = columns.shape[1]
     width = max(PRODUCT // max(matrix.size, 1), 1)
     if scenarios <= width:
-        return np.asarray(matrix @ columns, dtype=np.float64)
-    result = np.empty((matrix.shape[0], scenarios))
+        whole: FloatArray = matrix @ columns
+        return whole
+    result = np.empty((matrix.shape[0], scenarios), dtype=columns.dtype)
     for begin in range(0, scenarios, width):
         piece = slice(begin, begin + width)
         result[:, piece] = matrix @ columns[:, piece]
@@ -165,14 +182,15 @@ def flow_and_slope(rows: Rows, across: FloatArray) -> tuple[FloatArray, FloatArr
     flow, slope = sorted_power_law(rows.coefficient, top.exponent, top.orifices, across[:paths])
     if rows.fans:
         extra = [fan_law(fan, rows.switch[k], across[paths + k]) for k, fan in enumerate(rows.fans)]
-        flow = np.concatenate([flow, [m for m, _ in extra]])
-        slope = np.concatenate([slope, [g for _, g in extra]])
+        flow = np.concatenate([flow, [m for m, _ in extra]], dtype=flow.dtype, casting="same_kind")
+        slope = np.concatenate([slope, [g for _, g in extra]], dtype=slope.dtype, casting="same_kind")
     return flow, slope
 
 
 def imbalance(rows: Rows, flow: FloatArray) -> FloatArray:
     """Inflow minus outflow plus supply of each zone, kg/s, shape (Z, S)."""
-    return np.asarray(rows.supply - product(rows.topology.gather, flow), dtype=np.float64)
+    left: FloatArray = rows.supply - product(rows.topology.gather, flow)
+    return left
 
 
 def straight_lines(rows: Rows) -> tuple[FloatArray, FloatArray]:
@@ -185,9 +203,8 @@ def straight_lines(rows: Rows) -> tuple[FloatArray, FloatArray]:
     """
     top = rows.topology
     paths = top.order.size
-    closed_in = np.finfo(np.float64).tiny
     outside = np.abs(top.incidence[:paths].sum(axis=1))
-    leak = outside @ rows.coefficient + closed_in
+    leak = outside @ rows.coefficient + TINY
     drive = rows.drive[:paths]
     typical = np.sqrt(np.einsum("ps,ps->s", drive, drive) / max(paths, 1))
     blown = np.abs(rows.supply).sum(axis=0)

@@ -17,6 +17,9 @@ trade shows tenths of a pascal (common practice, no source); at 0.1 Pa the smoot
 """
 
 
+TINY = 1e-35
+"""Coefficient, kg/s/Pa**n, that stands in for a closed path where one is divided by it."""
+
 SMALL = 8192
 """Numbers worked on together: a few arrays of this size stay in the fastest part of the processor's cache."""
 
@@ -114,7 +117,7 @@ def power_law_inverse(
     ndarray, shape (P, S)
         Pa; zero for a closed path.
     """
-    ratio = np.abs(flow) / np.maximum(coefficient, np.finfo(np.float64).tiny)
+    ratio = np.abs(flow) / np.maximum(coefficient, TINY)
     ratio[coefficient == 0.0] = 0.0
     ratio[:orifices] *= ratio[:orifices]
     if orifices < ratio.shape[0]:

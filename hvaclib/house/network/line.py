@@ -94,7 +94,7 @@ def search(rows: Rows, point: Point, step: Step) -> tuple[Point, FloatArray]:
     start = _downhill(point, step, 0.0, point)
     end = _moved(rows, point, step, None)
     stop = _downhill(point, step, 1.0, end)
-    share = np.ones(start.size)
+    share = np.ones_like(start)
     beyond = stop < (0.0 if step.along is not None else -OVERSHOOT * start)
     if beyond.any():
         columns = np.flatnonzero(beyond)
@@ -112,12 +112,14 @@ def _downhill(point: Point, step: Step, share: FloatArray | float, at: Point) ->
     the same, for which the slope stands in.
     """
     if step.along is None:
-        return np.asarray(np.einsum("zs,zs->s", at.imbalance, step.change), dtype=np.float64)
+        routine: FloatArray = np.einsum("zs,zs->s", at.imbalance, step.change)
+        return routine
     moved = step.along * share
     straight = point.slope * moved
     bent = np.abs(moved) > SAME * np.abs(point.across)
     gained = np.where(bent, at.flow - point.flow, straight)
-    return np.asarray(np.einsum("ks,ks->s", point.slope * step.along - gained, step.along), dtype=np.float64)
+    careful: FloatArray = np.einsum("ks,ks->s", point.slope * step.along - gained, step.along)
+    return careful
 
 
 def _moved(rows: Rows, point: Point, step: Step, share: FloatArray | None) -> Point:

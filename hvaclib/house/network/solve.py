@@ -16,6 +16,7 @@ from hvaclib.house.network.assemble import (
     Rows,
     differences,
     imbalance,
+    in_single_precision,
     product,
     rows_of,
     straight_lines,
@@ -24,11 +25,14 @@ from hvaclib.house.network.assemble import (
 )
 from hvaclib.house.network.doctor import refuse_isolated
 from hvaclib.house.network.line import Point, Step, evaluate, search
-from hvaclib.house.network.linear import star_mesh, step
+from hvaclib.house.network.linear import FEW_SCENARIOS, star_mesh, step
 
 BLOCK = 65536
 """Entries (rows times scenarios) worked on together: enough to hide the cost of a numpy call, few enough to stay
 in the processor's cache (measured: a quarter of it or the whole job at once takes longer)."""
+
+DRAFT = 4
+"""Passes made in single precision when many scenarios start from nothing; hardly any are done before the fifth."""
 
 ROUTINE = 16
 """Passes after which a scenario is handed to the careful search (ordinary houses need 3 to 8)."""
@@ -155,22 +159,43 @@ def _nothing_yet(network: Network) -> Solution:
 
 
 def _start(rows: Rows, guess: FloatArray | None, begin: int) -> _Work:
-    """First pressures: the guess, or two linear houses, by chords and then by tangents at the chords' flows."""
-    passes = 0
-    if guess is None:
-        offset, slope = straight_lines(rows)
-        for passes in (1, 2):
-            pressure = step(rows.topology, slope, imbalance(rows, offset + slope * rows.drive))
-            if passes == 1:
-                across = differences(rows, pressure)
-                offset, slope = tangents_at_flow(rows, offset + slope * across, across)
+    """The first pressures: the guess, or a draft."""
+    if guess is not None:
+        pressure, passes = guess, 0
+    elif rows.supply.shape[1] < FEW_SCENARIOS:
+        pressure, passes = _two_linear_houses(rows).pressure, 2
     else:
-        pressure = guess
-    columns = np.arange(begin, begin + pressure.shape[1])
-    width = columns.size
+        pressure, passes = _draft(rows)
+    width = pressure.shape[1]
+    columns = np.arange(begin, begin + width)
     return _Work(
         rows, evaluate(rows, pressure), columns, passes, np.zeros(width, dtype=np.intp), np.zeros(width)
     )
+
+
+def _two_linear_houses(rows: Rows) -> Point:
+    """Each law as a straight line: by its chord, and then by its tangent at the flow that the chords gave."""
+    offset, slope = straight_lines(rows)
+    pressure = step(rows.topology, slope, imbalance(rows, offset + slope * rows.drive))
+    across = differences(rows, pressure)
+    offset, slope = tangents_at_flow(rows, offset + slope * across, across)
+    return evaluate(rows, step(rows.topology, slope, imbalance(rows, offset + slope * rows.drive)))
+
+
+def _draft(rows: Rows) -> tuple[FloatArray, int]:
+    """First pressures of many scenarios, in single precision, and the passes spent.
+
+    No scenario is judged by it. Where the shorter numbers overflow, the draft is made again with the full ones.
+    """
+    with np.errstate(all="ignore"):
+        short = in_single_precision(rows)
+        point = _two_linear_houses(short)
+        for _ in range(DRAFT - 2):
+            change = step(short.topology, point.slope, point.imbalance)
+            point = search(short, point, Step(change, None))[0]
+    if np.isfinite(point.imbalance).all():
+        return point.pressure.astype(np.float64), DRAFT
+    return _two_linear_houses(rows).pressure, 2
 
 
 def _advance(work: _Work) -> FloatArray:
