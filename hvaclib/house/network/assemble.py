@@ -23,7 +23,7 @@ PRODUCT = 2**18
 """Multiplications in one matrix product up to which the linear algebra below numpy stays in its own thread.
 
 Larger products are cut: threads that wait for one another on a busy machine cost far more than they save (measured:
-up to ten times the whole solution).
+several times the whole solution).
 """
 
 

@@ -20,9 +20,6 @@ trade shows tenths of a pascal (common practice, no source); at 0.1 Pa the smoot
 TINY = 1e-35
 """Coefficient, kg/s/Pa**n, that stands in for a closed path where one is divided by it."""
 
-SMALL = 8192
-"""Numbers worked on together: a few arrays of this size stay in the fastest part of the processor's cache."""
-
 
 def power_law(
     coefficient: FloatArray, exponent: FloatArray, difference: FloatArray
@@ -77,24 +74,18 @@ def sorted_power_law(
     flow, slope : ndarray, shape (P, S)
         As in `power_law`.
     """
-    paths, scenarios = difference.shape
-    flow, slope = np.empty_like(difference), np.empty_like(difference)
-    height = max(SMALL // max(scenarios, 1), 1)
-    for first, last in ((0, orifices), (orifices, paths)):
-        for begin in range(first, last, height):
-            part = slice(begin, min(begin + height, last))
-            across, power = difference[part], flow[part]
-            square = across * across
-            square += LAMINAR_PRESSURE**2
-            if begin < orifices:
-                np.sqrt(square, out=power)
-                np.sqrt(power, out=power)
-                np.divide(coefficient[part], power, out=power)
-            else:
-                np.power(square, 0.5 * (exponent[part] - 1.0), out=power)
-                power *= coefficient[part]
-            _slope(power, exponent[part], square, slope[part])
-            power *= across
+    square = difference * difference
+    square += LAMINAR_PRESSURE**2
+    flow, slope = np.empty_like(square), np.empty_like(square)
+    if orifices:
+        power = np.sqrt(square[:orifices], out=flow[:orifices])
+        np.sqrt(power, out=power)
+        np.divide(coefficient[:orifices], power, out=power)
+    if orifices < len(square):
+        power = np.power(square[orifices:], 0.5 * (exponent[orifices:] - 1.0), out=flow[orifices:])
+        power *= coefficient[orifices:]
+    _slope(flow, exponent, square, slope)
+    flow *= difference
     return flow, slope
 
 

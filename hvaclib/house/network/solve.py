@@ -35,7 +35,7 @@ DRAFT = 4
 """Passes made in single precision when many scenarios start from nothing; hardly any are done before the fifth."""
 
 ROUTINE = 16
-"""Passes after which a scenario is handed to the careful search (ordinary houses need 3 to 8)."""
+"""Passes after which a scenario is handed to the careful search (ordinary houses need 3 to 11)."""
 
 CALM = 5
 """Passes after which a scenario is looked at for air that stands still."""
