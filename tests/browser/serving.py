@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import signal
 import socket
 import subprocess
 import sys
@@ -17,6 +16,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import nbformat
+import psutil
 import pytest
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
@@ -61,27 +61,45 @@ class Server:
         assert text in self.said(), self.said()
         return self.said()
 
-    def kernels(self) -> list[int]:
-        """Process ids of the pages' calculations: the children that were started as kernels."""
-        return [pid for pid, command in children(self.process.pid) if "ipykernel_launcher" in command]
+    def kernels(self) -> list[psutil.Process]:
+        """Return the pages' calculations: the child processes that were started as kernels."""
+        found = []
+        for child in psutil.Process(self.process.pid).children():
+            try:
+                if child.status() != psutil.STATUS_ZOMBIE and "ipykernel_launcher" in " ".join(
+                    child.cmdline()
+                ):
+                    found.append(child)
+            except (psutil.NoSuchProcess, psutil.ZombieProcess):
+                continue  # it ended while it was being looked at
+        return found
+
+    def settled(self, count: int, seconds: float) -> bool:
+        """Wait until there are so many calculations and none has computed anything for half a second."""
+
+        def quiet() -> bool:
+            before = self._computed()
+            time.sleep(0.5)
+            return len(before) == count and before == self._computed()
+
+        return until(quiet, seconds)
+
+    def _computed(self) -> dict[int, float]:
+        return {one.pid: round(sum(one.cpu_times()[:2]), 1) for one in self.kernels()}
+
+    def memory(self) -> float:
+        """Memory of the server and its calculations in GB, shared pages counted once where the system tells."""
+        every = [psutil.Process(self.process.pid), *self.kernels()]
+        return sum(getattr(one.memory_full_info(), "pss", one.memory_info().rss) for one in every) / 1e9
 
     def stop(self) -> None:
         if self.process.poll() is None:
-            self.process.send_signal(signal.SIGTERM)
+            self.process.terminate()
             try:
                 self.process.wait(20)
             except subprocess.TimeoutExpired:
                 self.process.kill()
                 self.process.wait(10)
-
-
-def children(parent: int) -> list[tuple[int, str]]:
-    """List the child processes of a process with their command lines."""
-    listing = subprocess.run(
-        ["ps", "-A", "-o", "pid=,ppid=,args="], capture_output=True, text=True, check=True
-    )
-    rows = (line.split(None, 2) for line in listing.stdout.splitlines())
-    return [(int(row[0]), row[2]) for row in rows if len(row) == 3 and int(row[1]) == parent]
 
 
 def until(condition: Callable[[], bool], seconds: float) -> bool:
@@ -163,6 +181,8 @@ def suite_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[
 def chromium():
     """Give a Chromium, or skip with the reason."""
     executable = next(filter(None, map(shutil.which, BROWSERS)), None)
+    if executable is None and os.environ.get("HVACLIB_BROWSER_REQUIRED"):
+        pytest.fail("no Chromium on this machine, and HVACLIB_BROWSER_REQUIRED asks for one")
     if executable is None:
         pytest.skip("no Chromium on this machine: browser tests are left out (Debian: apt install chromium)")
     sync_api = pytest.importorskip("playwright.sync_api", reason="the playwright package is not installed")

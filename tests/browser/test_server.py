@@ -6,9 +6,7 @@ WAI-ARIA 1.2 recommendation, sections 5.2 (roles) and 6.6 (aria-pressed, aria-la
 
 from __future__ import annotations
 
-import os
 import re
-import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -126,7 +124,7 @@ def test_killed_kernel_is_told(page, server: Server) -> None:
     open_slider(page, server)
     (kernel,) = set(server.kernels()) - before
     assert page.locator(".suite-notice").count() == 0
-    os.kill(kernel, signal.SIGKILL)
+    kernel.kill()
     page.wait_for_selector("text=This page has lost its calculation. Reload the page.", timeout=10_000)
     assert len(set(server.kernels()) - before) == 0, (
         "a new, empty kernel was started for a page that cannot use it"
@@ -339,12 +337,4 @@ def test_server_leaves_nothing_behind(suite_server, folder: Path) -> None:
     assert len(kernels) == 2
     server.stop()
     assert server.process.returncode == 0
-    assert until(lambda: not any(running(pid) for pid in kernels), 5)
-
-
-def running(pid: int) -> bool:
-    try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    return True
+    assert until(lambda: not any(one.is_running() for one in kernels), 5)
