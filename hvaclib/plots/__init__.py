@@ -2,8 +2,8 @@
 
 from hvaclib.plots.picture import Picture
 from hvaclib.plots.ranking import effects_chart, ranking_chart
-from hvaclib.plots.section import Section, dwelling_section
-from hvaclib.plots.warm_up import WarmUpLines, warm_up_chart
+from hvaclib.plots.section import Section, dwelling_section, section_of
+from hvaclib.plots.warm_up import WarmUpLines, lines_of, warm_up_chart
 
 __all__ = [
     "Picture",
@@ -11,6 +11,8 @@ __all__ = [
     "WarmUpLines",
     "dwelling_section",
     "effects_chart",
+    "lines_of",
     "ranking_chart",
+    "section_of",
     "warm_up_chart",
 ]

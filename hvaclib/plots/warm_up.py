@@ -29,6 +29,7 @@ from hvaclib.units import kinds, label, show, shown
 if TYPE_CHECKING:
     import numpy.typing as npt
 
+    from hvaclib.house.warm_up import WarmUp
     from hvaclib.plots.style import Sheet, System, Width
 
 LINES = ((BLUE, None), (VERMILLION, (9.0, 4.0)), (GREEN, (2.0, 4.0)), (PINK, (12.0, 4.0)))
@@ -38,7 +39,7 @@ SPILLING = 0.005  # fraction of the flue gas below which a mirror or smoke at th
 
 @dataclass(frozen=True, slots=True)
 class WarmUpLines:
-    """What the chart needs, in SI: time (T,) s, draft (A, T) Pa, spillage (A, T) 0..1, spillage_time (A,) s (inf: never stopped)."""
+    """What the chart needs, in SI: time (T,) s, draft (A, T) Pa, spillage (A, T) 0..1, spillage_time (A,) s (inf: never stopped, NaN: never fired)."""
 
     names: tuple[str, ...]
     time: npt.NDArray[np.float64]
@@ -55,12 +56,12 @@ class WarmUpLines:
                 raise InputError(
                     "the lines do not fit", where=key, given=shape, expected=f"{(len(self.names), time.size)}"
                 )
-        if np.isnan(np.asarray(self.spillage_time, dtype=np.float64)).any():
+        if len(self.spillage_time) != len(self.names):
             raise InputError(
-                "a chart needs numbers",
+                "the lines do not fit",
                 where="spillage_time",
-                given=math.nan,
-                expected="seconds, or infinity",
+                given=len(self.spillage_time),
+                expected=str(len(self.names)),
             )
 
 
@@ -199,6 +200,8 @@ def _spells(time: npt.NDArray[np.float64], spillage: npt.NDArray[np.float64]) ->
 
 def _spill_words(lines: WarmUpLines, i: int) -> str:
     seconds = float(lines.spillage_time[i])
+    if math.isnan(seconds):
+        return "not fired"
     if math.isinf(seconds):
         return "spills to the end"
     return f"spills for {seconds:.0f} s" if seconds > 0 else "no spillage"
@@ -212,3 +215,16 @@ def warm_up_words(lines: WarmUpLines, system: System = "field") -> str:
         for i, (name, row) in enumerate(zip(lines.names, lines.draft, strict=True))
     ]
     return "Draft against time from firing. " + ". ".join(parts) + "."
+
+
+def lines_of(run: WarmUp, limits: tuple[float | None, ...] = ()) -> WarmUpLines:
+    """What the chart shows of a simulated warm-up.
+
+    Parameters
+    ----------
+    run : WarmUp
+        From `hvaclib.house.warm_up`.
+    limits : tuple of float or None
+        Limit of the draft of each appliance, Pa; none where no rule has one.
+    """
+    return WarmUpLines(run.appliances, run.time, run.draft, run.spillage, run.spillage_time, limits)

@@ -9,6 +9,7 @@ from hvaclib.plots.section.data import (
     SectionZone,
 )
 from hvaclib.plots.section.drawing import dwelling_section
+from hvaclib.plots.section.from_state import section_of
 from hvaclib.plots.section.words import section_words
 
 __all__ = [
@@ -19,5 +20,6 @@ __all__ = [
     "SectionVent",
     "SectionZone",
     "dwelling_section",
+    "section_of",
     "section_words",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, permutations
@@ -111,7 +112,7 @@ def _place(zones: tuple[ZoneKey, ...], links: tuple[LinkKey, ...], tallest: floa
         high = max(z[1] + z[2] for z in storey)
         metres += [max(low, metres[-1] + 1e-6) if metres else low, max(high, low + 1e-3)]
         pixels += [bottom, top]
-        boxes |= _row(storey, house, bottom, top, 0.86 if sheet.narrow else 0.62)
+        boxes |= _row(storey, house, bottom, top, 0.86 if sheet.narrow else 0.78)
         bottom = top + SLAB
     roof = house.top + (0.0 if attic_on_top else 0.09 * sheet.height)
     metres, pixels = _beyond(metres, pixels, scale, tallest, sheet.height - 54.0)
@@ -140,6 +141,8 @@ def _order(storeys: list[list[ZoneKey]], links: tuple[LinkKey, ...]) -> list[lis
     """Order each storey so that zones joined by doors are neighbours and zones with fans stand at a wall."""
     joined = {(a, b): 3.0 if strong else 1.0 for a, b, strong in links}
 
+    largest = max(max(z[3] for z in storey) for storey in storeys)
+
     def cost(tried: Iterable[ZoneKey]) -> float:
         order, total = tuple(tried), 0.0
         for i, one in enumerate(order):
@@ -148,7 +151,8 @@ def _order(storeys: list[list[ZoneKey]], links: tuple[LinkKey, ...]) -> list[lis
                 total += joined.get(key, 0.0) * (j - i - 1)
             outside = (min(one[0], OUTDOORS), max(one[0], OUTDOORS))
             total += 0.4 * joined.get(outside, 0.0) * (0 < i < len(order) - 1)
-        return total
+        # vents stand at the right: a wide zone there leaves room for its words
+        return total + 0.25 * math.sqrt(largest / max(order[-1][3], 1e-6))
 
     # the sort is stable and permutations come in the file's order, so a tie keeps what the file says
     return [

@@ -81,6 +81,8 @@ def _margin_words(
     edge = sheet.width - 4.0 if out > 0 else 4.0
     near = wall + out * (reach + 6)
     space = abs(edge - near) if not sheet.narrow else abs(edge - wall) - 3
+    if not streams and path.kind != "fan":
+        return  # a shut window shows its leaf; its name stands in the words of the picture
     if path.kind != "leak":
         lines += [(part, False) for part in wrap(path.name, space, sheet.small)]
     words = {(1.0, True): "out ", (-1.0, True): "in "}
@@ -90,11 +92,11 @@ def _margin_words(
             continue  # the margin of a phone has room for the larger of two
         if figure:
             lines.append((words.get((way, len(streams) > 1 and not sheet.narrow), "") + figure, True))
-    if not streams and path.kind in ("fan", "door", "window"):
-        lines.append(("off" if path.kind == "fan" else "shut" if not path.active else "open", False))
+    if not streams:
+        lines.append(("off", False))
     height = 1.18 * sheet.small
     if sheet.narrow:
-        x, top = wall + out * 9, y - (10 if path.kind == "fan" else 4 + 4 * len(streams))
+        x, top = wall + out * 5, y - (10 if path.kind == "fan" else 4 + 4 * len(streams))
         if sky:
             x, top = edge, y + height * len(lines) + 10
     else:
@@ -111,7 +113,7 @@ def _listed(
     """Ways to outdoors of a zone in the middle of its storey: a short list at its floor."""
     sheet = brush.sheet
     y = box.bottom + clear
-    left = box.left + 8
+    left = box.left + (14 if sheet.narrow else 30)  # clear of an open door
     crossing = [x for x in columns if left - 10 < x < box.middle]
     if crossing:
         left = max(crossing) + 14

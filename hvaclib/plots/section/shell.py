@@ -111,8 +111,8 @@ def zone_words(
                 box.bottom + (0.72 if sheet.narrow else 0.82) * box.height,
             )
             right = box.middle + 0.2 * box.width
-        for line in wrap(zone.name, right - left, sheet.body, bold=True):
-            marks.label(left, y, line, sheet.body, bold=True, up="top")
+        for line in wrap(zone.name, right - left, sheet.body, bold=not sheet.narrow):
+            marks.label(left, y, line, sheet.body, bold=not sheet.narrow, up="top")
             y -= 1.25 * sheet.body
         tube = 1.45 * sheet.large
         words = pressure_text(zone.pressure, system)
@@ -130,9 +130,12 @@ def zone_words(
 
 def _clear(box: Box, columns: list[float], sheet: Sheet) -> tuple[float, float]:
     """The widest stretch of a zone between its walls and the vent columns that pass through it."""
-    pad = 6.0 if sheet.narrow else 15.0
+    pad = 4.0 if sheet.narrow else 14.0
     stops = [box.left, *sorted(x for x in columns if box.left < x < box.right), box.right]
-    spans = [(a + (pad if i == 0 else pad + 8), b - pad) for i, (a, b) in enumerate(pairwise(stops))]
+    spans = [
+        (a + (pad if i == 0 else pad + 6), b - (4 if b == box.right else 0.4 * pad + 5))
+        for i, (a, b) in enumerate(pairwise(stops))
+    ]
     return max(spans, key=lambda span: span[1] - span[0])
 
 

@@ -130,7 +130,7 @@ def door_leaf(marks: Marks, x: float, bottom: float, height: float, is_open: boo
     if is_open:
         marks.polygon([(x - 3, bottom), (x + 3, bottom), (x + 3, bottom + height), (x - 3, bottom + height)],
                       face=PAPER, edge=PAPER, width=0.0, layer=9)  # fmt: skip
-        lean = 0.26 * height
+        lean = min(0.26 * height, 20.0)
         leaf = [(x, bottom), (x + lean, bottom + 5), (x + lean, bottom + height - 5), (x, bottom + height)]
         marks.polygon(leaf, face="none", edge=colour, width=1.5, layer=10)
     else:

@@ -38,7 +38,7 @@ def vent_columns(section: Section, layout: Layout, sheet: Sheet) -> dict[str, fl
         i = taken.get(vent.zone, 0)
         taken[vent.zone] = i + 1
         pitch = 17.0 if sheet.narrow else 40.0
-        columns[vent.name] = box.right - (12.0 if sheet.narrow else 34.0) - i * pitch
+        columns[vent.name] = box.right - (10.0 if sheet.narrow else 24.0) - i * pitch
     return columns
 
 
