@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import csv
+import dataclasses
 import io
 import json
 import logging
@@ -431,9 +432,34 @@ def test_defect_while_drawing_is_shown() -> None:
 
 def test_same_place_for_the_same_picture() -> None:
     view = BoardView(Hood())
-    place = view.pictures.children[0]
+    places = view.pictures.children
     view.controls["flow"].text.value = "500 cfm"
-    assert view.pictures.children == (place,)
+    assert view.pictures.children == places
+    assert "<svg" in places[0].value
+    assert places[1].value == places[-1].value == ""
+
+
+def test_slow_pictures_stay_dimmed_until_they_are_done_for_the_new_inputs() -> None:
+    class Slow(Hood):
+        def present(self, inputs: Inputs, outputs: Any, later: Any) -> Page:
+            page = super().present(inputs, outputs, later)
+            extra = [PagePicture(f"{later}", page.pictures[0].picture)] if later else []
+            return dataclasses.replace(page, pictures=[*page.pictures, *extra])
+
+    async def play() -> None:
+        view = BoardView(Slow())
+        await asyncio.sleep(0.4)
+        assert "all at 250" in view.places[1].value
+        view.controls["flow"].text.value = "500 cfm"
+        await asyncio.sleep(0.08)
+        assert "moves 500" in view.answer.value
+        assert "all at 250" in view.places[1].value
+        assert "board-stale" in view.places[1]._dom_classes
+        await asyncio.sleep(0.5)
+        assert "all at 500" in view.places[1].value
+        assert "board-stale" not in view.places[1]._dom_classes
+
+    asyncio.run(play())
 
 
 @pytest.mark.parametrize(

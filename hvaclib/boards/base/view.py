@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from hvaclib.boards.base.model import BoardModel
     from hvaclib.boards.base.page import Page
 
+# Pictures with a place of their own; the others share one. All are made before the page is shown, because a widget
+# that is born while a page is loading can be missed by it.
+PLACES = 3
+STALE = "board-stale"
 VERDICT_CLASSES = {"pass": "suite-pass", "fail": "suite-fail", "unsure": "suite-unsure"}
 
 # Ticks 'larger type' once where the page is as narrow as a phone; the person may untick it.
@@ -62,7 +66,8 @@ class BoardView:
         self.notice = styled(widgets.HTML(), "board-html", "board-message", "suite-live")
         self.answer = styled(widgets.HTML(), "board-html", "board-answer", "suite-live")
         self.cautions = styled(widgets.HTML(), "board-html", "board-cautions", "suite-live")
-        self.pictures = styled(widgets.VBox([]), "board-html")
+        self.places = [styled(widgets.HTML(), "board-html") for _ in range(PLACES + 1)]
+        self.pictures = styled(widgets.VBox(self.places), "board-html")
         self.numbers = styled(widgets.HTML(), "board-html")
         self.widget = self._arranged()
         self.loop = UpdateLoop(self._quick, self._slow, self._show_later, self._failed)
@@ -105,14 +110,14 @@ class BoardView:
             return False
         return self._show()
 
-    def _show(self, numbers: bool = False) -> bool:
+    def _show(self, numbers: bool = False, settled: bool = False) -> bool:
         """Show the page; the numbers below the pictures only when the hand rests. False when it could not be made."""
         try:
             page = self.model.page()
             svgs = [html.figure(p.title, p.picture.svg(), p.caption) for p in page.pictures]
             self._show_answer(page.answer, page.verdict)
             _put(self.cautions, html.paragraphs(page.cautions))
-            self._show_pictures(svgs)
+            self._show_pictures(svgs, settled)
             if numbers or not self.numbers.value:
                 self._show_numbers(page)
         except Exception as error:  # noqa: BLE001 - becomes a sentence; the picture stays
@@ -128,14 +133,20 @@ class BoardView:
             self.answer.add_class(VERDICT_CLASSES[verdict])
         _put(self.answer, html.paragraphs(sentences))
 
-    def _show_pictures(self, svgs: list[str]) -> None:
-        """Each picture has its own place that only changes its content, so that nothing flickers."""
-        places = list(self.pictures.children)
-        if len(places) != len(svgs):
-            places = places[: len(svgs)] + [styled(widgets.HTML(), "board-html") for _ in svgs[len(places) :]]
-            self.pictures.children = places
-        for place, svg in zip(places, svgs, strict=True):
-            _put(place, svg)
+    def _show_pictures(self, svgs: list[str], settled: bool) -> None:
+        """Each picture keeps its place, so that nothing flickers.
+
+        What only the slow work gives stays, dimmed, until it is done for the new inputs: the page keeps its height.
+        """
+        contents = [*svgs[:PLACES], *[""] * (PLACES - len(svgs)), "".join(svgs[PLACES:])]
+        for place, content in zip(self.places, contents, strict=True):
+            waiting = not content and not settled and bool(place.value)
+            if waiting and STALE not in place._dom_classes:
+                place.add_class(STALE)
+            elif not waiting and STALE in place._dom_classes:
+                place.remove_class(STALE)
+            if not waiting:
+                _put(place, content)
 
     def _show_numbers(self, page: Page) -> None:
         tables = "".join(html.table(t.title, t.rows) for t in page.tables)
@@ -147,6 +158,7 @@ class BoardView:
         self._show(numbers=True)
         yield None
         yield from self.model.compute_later(self.model.inputs(), self.model.outputs)
+        self._show(numbers=True, settled=True)
 
     def _show_later(self, part: Any) -> None:
         self.model.later = part
