@@ -1,0 +1,108 @@
+"""What the controls of the draft board mean: a dwelling as changed on the board, and its setup."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import radians
+from typing import Any
+
+from hvaclib.house.dwelling import Dwelling
+from hvaclib.house.setup import Setup
+
+AIR_HANDLER = "air handler"
+SHUT, OPEN = " shut", " open"
+WINDS = {
+    "north": 0.0,
+    "north-east": 45.0,
+    "east": 90.0,
+    "south-east": 135.0,
+    "south": 180.0,
+    "south-west": 225.0,
+    "west": 270.0,
+    "north-west": 315.0,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """A dwelling as the board has it, and how it stands."""
+
+    dwelling: Dwelling
+    setup: Setup
+
+
+def fan_defaults(dwelling: Dwelling) -> dict[str, bool]:
+    """Fans and the air handler, on where the file says so."""
+    fans = {fan.name: fan.on for fan in dwelling.fans}
+    return fans if dwelling.air_handler is None else {**fans, AIR_HANDLER: dwelling.air_handler.on}
+
+
+def door_defaults(dwelling: Dwelling) -> dict[str, bool]:
+    """Inner doors, ticked where shut; then windows and outer doors, ticked where open."""
+    inner = {door.name + SHUT: not door.open for door in dwelling.doors if not door.outer}
+    outer = {door.name + OPEN: door.open for door in dwelling.doors if door.outer}
+    return {**inner, **outer, **{window.name + OPEN: window.open for window in dwelling.windows}}
+
+
+def burner_defaults(dwelling: Dwelling) -> dict[str, bool]:
+    """Appliances; the vented one with the smallest input burns, as the test fires it first."""
+    vented = sorted((item for item in dwelling.appliances if item.vented), key=lambda item: item.input)
+    first = vented[0].name if vented else ""
+    return {item.name: item.firing or item.name == first for item in dwelling.appliances}
+
+
+def largest_exhaust(dwelling: Dwelling) -> tuple[str, float]:
+    """Name and airflow (m³/s) of the fan that takes most air out; an empty name where there is none."""
+    flows = {
+        fan.name: fan.flow if fan.flow is not None else fan.curve[0][1]
+        for fan in dwelling.fans
+        if fan.to == "outdoors" and (fan.flow is not None or fan.curve is not None)
+    }
+    name = max(flows, key=lambda key: flows[key], default="")
+    return name, flows.get(name, 0.0)
+
+
+def situation(dwelling: Dwelling, inputs: Mapping[str, Any]) -> Situation:
+    """The dwelling and setup that the controls describe."""
+    changed = _changed(dwelling, inputs)
+    setup = changed.default_setup()
+    for name, on in inputs["fans"].items():
+        setup = setup.with_air_handler(on=on) if name == AIR_HANDLER else setup.with_fan(name, float(on))
+    inner = {door.name + SHUT: door.name for door in changed.doors if not door.outer}
+    outer = {door.name + OPEN: door.name for door in changed.doors if door.outer}
+    for name, ticked in inputs["doors"].items():
+        if name in inner:
+            setup = setup.with_door(inner[name], open=not ticked)
+        elif name in outer:
+            setup = setup.with_door(outer[name], open=ticked)
+        else:
+            setup = setup.with_window(name.removesuffix(OPEN), open=ticked)
+    for name, on in inputs["burners"].items():
+        setup = setup.with_firing(name, on=on)
+    weather = setup.with_outdoor_temperature(inputs["outdoor"])
+    return Situation(changed, weather.with_wind(inputs["wind"], radians(WINDS[inputs["wind_from"]])))
+
+
+def _changed(dwelling: Dwelling, inputs: Mapping[str, Any]) -> Dwelling:
+    fan, present = largest_exhaust(dwelling)
+    changed = dwelling
+    if fan and abs(inputs["exhaust"] - present) > 1e-9:
+        changed = changed.with_fan_flow(fan, max(inputs["exhaust"], 1e-6))
+    for vent in dwelling.vents:
+        if abs(inputs["blocked"] - vent.blockage) > 1e-9:
+            changed = changed.with_blockage(vent.name, inputs["blocked"])
+    return changed
+
+
+def baseline(here: Situation) -> Setup:
+    """The same weather with every fan and burner off, inner doors open, windows and outer doors shut."""
+    setup = here.setup.with_fans(0.0)
+    if setup.air_handler is not None:
+        setup = setup.with_air_handler(on=False)
+    doors = {door.name: not door.outer for door in here.dwelling.doors}
+    setup = replace(setup, doors=type(setup.doors)(doors))
+    setup = replace(
+        setup, windows=type(setup.windows)({window.name: False for window in here.dwelling.windows})
+    )
+    return replace(setup, firing=type(setup.firing)({name: False for name in setup.firing}))

@@ -1,0 +1,115 @@
+"""The door of the suite: who are you, which question; every answer is one board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import resources
+from typing import Any
+
+from hvaclib.boards.base.html import escape
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question and the board that answers it."""
+
+    words: str
+    hint: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Someone who comes through the door, and what they come to ask."""
+
+    who: str
+    why: str
+    questions: tuple[Question, ...]
+
+
+READERS = (
+    Reader(
+        "You teach, or you learn the trade",
+        "See what a reading means before there is a live burner in front of you.",
+        (
+            Question(
+                "Why does one shut door decide whether the water heater draws?",
+                "A tight basement door, an air handler with leaky return ducts, a common vent.",
+                "classroom/draft.ipynb?house=closed_door_fails&fans.air%20handler=on&doors.basement%20door%20shut=on",
+            ),
+            Question(
+                "Are the fans guilty, or the vent?",
+                "A house whose appliances spill even with every fan off.",
+                "classroom/draft.ipynb?house=blocked_vent",
+            ),
+            Question(
+                "What does a sound job look like?",
+                "A water heater that draws in all 1,024 combinations of fans and doors.",
+                "classroom/draft.ipynb?house=passes",
+            ),
+        ),
+    ),
+    Reader(
+        "You inspect finished jobs",
+        "Ask what if, of a demo dwelling or of your own file.",
+        (
+            Question(
+                "Would it still draw with a bigger range hood?",
+                "Move the largest exhaust fan and watch the first five minutes.",
+                "classroom/draft.ipynb?house=passes&exhaust=600%20cfm&fans.range%20hood=on",
+            ),
+            Question(
+                "And in milder weather?",
+                "The same vent at 75 °F, cold, with fans on.",
+                "classroom/draft.ipynb?house=passes&outdoor=75%20%C2%B0F&fans.range%20hood=on&fans.dryer=on",
+            ),
+        ),
+    ),
+    Reader(
+        "You keep the program's rules",
+        "See what a limit rests on, and how far the sums can be trusted.",
+        (
+            Question(
+                "How well does the vent model agree with the code's own table?",
+                "Every row that was read, by height, lateral and diameter.",
+                "theory/vent_capacity.ipynb",
+            ),
+        ),
+    ),
+)
+
+CAUTION = (
+    "Readings are taken beside gas, flame, hot metal and carbon monoxide. Work with a meter that alarms, follow the "
+    "adopted code and the manufacturer's instructions, and leave what is not yours to a licensed technician."
+)
+
+
+def door_html(readers: tuple[Reader, ...] = READERS) -> str:
+    """The door as HTML: a heading, and for each reader a list of links to boards."""
+    style = resources.files("hvaclib.boards.base").joinpath("board.css").read_text(encoding="utf-8")
+    parts = [f"<style>{style}\n{STYLE}</style>", '<div class="board door"><h1>What do you want to know?</h1>']
+    for reader in readers:
+        parts.append(f"<section><h2>{escape(reader.who)}</h2><p>{escape(reader.why)}</p><ul>")
+        parts += [
+            f'<li><a href="{escape(item.link, quote=True)}">{escape(item.words)}</a>'
+            f"<span>{escape(item.hint)}</span></li>"
+            for item in reader.questions
+        ]
+        parts.append("</ul></section>")
+    return "".join([*parts, f'<p class="board-cautions">{escape(CAUTION)}</p></div>'])
+
+
+STYLE = """
+.door section { margin: 0 0 1.4rem; max-width: 46rem; }
+.door ul { list-style: none; margin: .6rem 0 0; padding: 0; }
+.door li { margin: 0 0 .6rem; border-left: 4px solid #0072B2; background: #f4f7fa; }
+.door li a { display: block; padding: .7rem .9rem .1rem; font-size: 1.05rem; font-weight: 600; color: #0b4f7d; }
+.door li span { display: block; padding: 0 .9rem .7rem; color: #44505c; }
+"""
+
+
+def door() -> Any:
+    """The door, shown as the only cell of ``start.ipynb``."""
+    from IPython.display import HTML
+
+    return HTML(door_html())  # type: ignore[no-untyped-call]
