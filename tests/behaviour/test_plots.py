@@ -274,3 +274,15 @@ def test_section_of_a_solved_dwelling_balances() -> None:
         largest = max(p.forward + p.backward for p in section.paths)
         assert entering == pytest.approx(up_the_vents, abs=0.02 * largest), file.name
         ET.fromstring(dwelling_section(section, "narrow").svg())
+
+
+@pytest.mark.parametrize("width", ["wide", "narrow"])
+def test_a_fan_in_the_wall_does_not_hide_the_sign_of_a_pressure(width: str) -> None:
+    zones = (SectionZone("bath", 0.0, 2.4, 9.0, -1.2), SectionZone("hall", 0.0, 2.4, 30.0, -0.4))
+    fans = (SectionPath("bath fan", "bath", OUTDOORS, "fan", 50 * CFM),)
+    section = Section(zones, fans)
+    house = lay_out(section, SECTION_SHEETS[width]).house
+    radius = 12.0 if width == "wide" else 8.5
+    for label in dwelling_section(section, width).marks.labels:
+        if label.text.startswith(("−1.2", "−0.4")):
+            assert label.x >= house.left + radius

@@ -102,7 +102,7 @@ def zone_words(
     """Name, pressure in figures and as a U-tube, at the top left of each zone, clear of vent columns."""
     for zone in section.zones:
         box = layout.boxes[zone.name]
-        left, right = _clear(box, columns, sheet)
+        left, right = _clear(box, layout.house, columns, sheet)
         y = box.top - 6
         gable = zone.attic and box.width > 0.99 * layout.house.width
         if gable:
@@ -128,12 +128,15 @@ def zone_words(
         symbols.manometer(marks, left + 0.36 * tube, y - 1.4 * sheet.large - tube, tube, zone.pressure)
 
 
-def _clear(box: Box, columns: list[float], sheet: Sheet) -> tuple[float, float]:
+def _clear(box: Box, house: Box, columns: list[float], sheet: Sheet) -> tuple[float, float]:
     """The widest stretch of a zone between its walls and the vent columns that pass through it."""
     pad = 4.0 if sheet.narrow else 14.0
+    wall = (
+        11.0 if sheet.narrow and box.left == house.left else pad
+    )  # a fan in the outside wall must not hide a sign
     stops = [box.left, *sorted(x for x in columns if box.left < x < box.right), box.right]
     spans = [
-        (a + (pad if i == 0 else pad + 6), b - (4 if b == box.right else 0.4 * pad + 5))
+        (a + (wall if i == 0 else pad + 6), b - (4 if b == box.right else 0.4 * pad + 5))
         for i, (a, b) in enumerate(pairwise(stops))
     ]
     return max(spans, key=lambda span: span[1] - span[0])
