@@ -192,41 +192,10 @@ def solve_moment(house: VentedHouse, now: Moment) -> None:
 
 def part_of(now: Moment, scenarios: IntArray) -> Moment:
     """The same moment for some of the scenarios."""
-    network = now.built.network
-    curves = tuple(
-        replace(
-            curve,
-            switch=curve.switch[scenarios],
-            drive=None if curve.drive is None else curve.drive[scenarios],
-        )
-        for curve in network.curves
-    )
-    smaller = Network(
-        zones=network.zones,
-        start=network.start,
-        end=network.end,
-        exponent=network.exponent,
-        coefficient=network.coefficient[:, scenarios],
-        drive=network.drive[:, scenarios],
-        supply=network.supply[:, scenarios],
-        curves=curves,
-        names=network.names,
-    )
-    built = replace(now.built, network=smaller, density=now.built.density[:, scenarios])
+    network = _network_of(now.built.network, scenarios)
     around = now.around
-    solution = now.solution
-    if solution is not None:
-        solution = replace(
-            solution,
-            pressure=solution.pressure[:, scenarios],
-            flow=solution.flow[:, scenarios],
-            curve_flow=solution.curve_flow[:, scenarios],
-            converged=solution.converged[scenarios],
-            iterations=solution.iterations[scenarios],
-            residual=solution.residual[scenarios],
-        )
     return Moment(
-        built=built,
+        built=replace(now.built, network=network, density=now.built.density[:, scenarios]),
         around=replace(
             around,
             room=around.room[:, scenarios],
@@ -238,6 +207,36 @@ def part_of(now: Moment, scenarios: IntArray) -> Moment:
         columns=now.columns.at(scenarios),
         flow=now.flow[:, scenarios],
         friction=now.friction[:, scenarios],
-        solution=solution,
+        solution=None if now.solution is None else _solution_of(now.solution, scenarios),
         guess=None if now.guess is None else now.guess[:, scenarios],
+    )
+
+
+def _network_of(network: Network, scenarios: IntArray) -> Network:
+    curves = tuple(
+        replace(
+            curve,
+            switch=curve.switch[scenarios],
+            drive=None if curve.drive is None else curve.drive[scenarios],
+        )
+        for curve in network.curves
+    )
+    return replace(
+        network,
+        coefficient=network.coefficient[:, scenarios],
+        drive=network.drive[:, scenarios],
+        supply=network.supply[:, scenarios],
+        curves=curves,
+    )
+
+
+def _solution_of(solution: Solution, scenarios: IntArray) -> Solution:
+    return replace(
+        solution,
+        pressure=solution.pressure[:, scenarios],
+        flow=solution.flow[:, scenarios],
+        curve_flow=solution.curve_flow[:, scenarios],
+        converged=solution.converged[scenarios],
+        iterations=solution.iterations[scenarios],
+        residual=solution.residual[scenarios],
     )

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from hvaclib.house.coupled import Moment, VentedHouse
 from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.setup import Setup
+from hvaclib.house.vents.spillage import spillage
 from hvaclib.house.vents.test_hole import draft_at_hole
 
 FloatArray = NDArray[np.float64]
@@ -39,7 +40,11 @@ class VentState:
     flow, flue_gas : ndarray
         kg/s up the connector (below zero: reversed), and of undiluted flue gas from the fire.
     spillage : ndarray
-        Share of the flue gas that enters the room, 0 to 1.
+        Share of the fire's flue gas that enters the room, by its own hood or by another's, 0 to 1.
+    hood_gas : ndarray
+        kg/s of undiluted flue gas, whichever fire it is from, that comes out of the appliance's hood or outlet.
+    fan_assisted : ndarray of bool, shape (A,)
+        Which of them have no draft hood.
     draft : ndarray
         Pa at the test hole against the room, below zero where the vent draws.
     temperature : ndarray
@@ -52,9 +57,17 @@ class VentState:
     flow: FloatArray
     flue_gas: FloatArray
     spillage: FloatArray
+    hood_gas: FloatArray
     draft: FloatArray
     temperature: FloatArray
     reversed: BoolArray
+    fan_assisted: BoolArray
+
+    @property
+    def spilling(self) -> BoolArray:
+        """Whether flue gas is found at the hood, lit or not; without a hood also whether its gas leaves by another."""
+        found: BoolArray = (self.hood_gas > 0.0) | (self.fan_assisted[:, None] & (self.spillage > 0.0))
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,17 +113,6 @@ class State:
         return found
 
 
-def spilled(flow: FloatArray, flue_gas: FloatArray, fan_assisted: BoolArray) -> FloatArray:
-    """Return the share of each appliance's flue gas that enters the room.
-
-    A hood spills what its connector does not take. The gas of a fan-assisted appliance cannot leave by a hood of its
-    own; where it pushes gas out of another appliance's hood, that one shows as reversed.
-    """
-    kept = np.clip(flow / np.maximum(flue_gas, 1e-12), 0.0, 1.0)
-    burning = flue_gas > 0.0
-    return np.where(burning & ~fan_assisted[:, None], 1.0 - kept, 0.0)
-
-
 def vent_state(house: VentedHouse, now: Moment) -> VentState:
     """Return what the vents do in a solved moment."""
     pipes = house.pipes
@@ -119,6 +121,7 @@ def vent_state(house: VentedHouse, now: Moment) -> VentState:
     assert solution is not None  # called after solve_moment
     flow = now.flow[:count]
     flue_gas = house.fires.flow[:, None] * now.firing
+    spilt = spillage(pipes, now.flow, flue_gas)
     draft = draft_at_hole(
         pipes,
         house.holes,
@@ -135,10 +138,12 @@ def vent_state(house: VentedHouse, now: Moment) -> VentState:
         names=tuple(user.name for user in pipes.appliances),
         flow=flow.copy(),
         flue_gas=flue_gas,
-        spillage=spilled(flow, flue_gas, pipes.fan_assisted),
+        spillage=spilt.share,
+        hood_gas=spilt.hood_gas,
         draft=draft,
         temperature=stack,
         reversed=flow < 0.0,
+        fan_assisted=pipes.fan_assisted,
     )
 
 

@@ -30,6 +30,9 @@ RELAXATION = 0.6
 more and an undiluted one warms: with the whole way the first overshoots, with this share both come in smoothly, and
 a start from cold climbs to the first steady state above it instead of jumping past."""
 
+LEAST_RELAXATION = 0.002
+"""Where the passes swing to and fro the share shrinks, down to this: a vent near standstill answers hugely to little."""
+
 STANDBY_PASSES = 6
 """Passes without fire from a column as warm as its surroundings: time for an idle vent to fill with outdoor air
 where the zone pulls harder than the column lifts."""
@@ -47,29 +50,42 @@ def settle_moment(house: VentedHouse, now: Moment, *, firing: FloatArray) -> Non
     whole, active, part = now, np.arange(scenarios), now
     final_gas, final_constant = now.columns.gas.copy(), now.columns.gas_constant.copy()
     final_wall, final_flow = now.columns.wall.copy(), now.flow.copy()
+    share, last = np.full(now.flow.shape, RELAXATION), np.zeros(now.flow.shape)
     for _ in range(PASSES):
         part.firing = firing[:, active]
         solve_moment(house, part)
         wanted = settle(house.pipes, house.fires, part.columns, part.flow, part.around, part.firing)
-        change = np.abs(
-            lift(house.steps, wanted, part.around) - lift(house.steps, part.columns, part.around)
-        ).max(axis=0)
-        part.columns = _towards(part.columns, wanted, np.where(change < SETTLED, 1.0, RELAXATION))
+        before, part.columns = part.columns, wanted
+        moved = _moved(house, part, before)
+        change = np.abs(moved).max(axis=0)
+        share = np.clip(
+            share * np.where(moved * last < 0.0, 0.5, 1.2), LEAST_RELAXATION, RELAXATION
+        )  # less where a pipe swings to and fro, more again where it goes one way
+        part.columns = _towards(before, wanted, np.where(change < SETTLED, 1.0, share))
         final_gas[..., active], final_constant[..., active] = part.columns.gas, part.columns.gas_constant
         final_wall[..., active], final_flow[..., active] = part.columns.wall, part.flow
         going = change >= SETTLED
         if not going.any():
             break
+        stuck, by = int(active[np.argmax(change)]), float(change.max())
+        last = moved
         if going.mean() < 0.5:
             part, active = part_of(part, np.flatnonzero(going)), active[going]
+            share, last = share[:, going], last[:, going]
     else:
-        name = f"scenario {int(active[going][0])} of {house.prepared.dwelling.name}"
         raise ConvergenceError(
-            "the vents did not settle", where=name, given=f"{change.max():.3f} Pa from pass to pass"
+            "the vents did not settle",
+            where=f"scenario {stuck} of {house.prepared.dwelling.name}",
+            given=f"{by:.3f} Pa from pass to pass",
         )
     whole.columns = Columns(final_gas, final_constant, final_wall)
     whole.flow, whole.firing = final_flow, firing
     solve_moment(house, whole)
+
+
+def _moved(house: VentedHouse, now: Moment, before: Columns) -> FloatArray:
+    """Return by how much (Pa) the lift of each column has changed, shape (P, S)."""
+    return lift(house.steps, now.columns, now.around) - lift(house.steps, before, now.around)
 
 
 def _towards(old: Columns, new: Columns, share: FloatArray) -> Columns:
@@ -103,7 +119,12 @@ def _unlit(house: VentedHouse, lit: Moment, setups: Sequence[Setup] | SetupColum
     idle.firing = np.zeros_like(idle.firing)
     for _ in range(STANDBY_PASSES):
         solve_moment(house, idle)
-        idle.columns = settle(house.pipes, house.fires, idle.columns, idle.flow, idle.around, idle.firing)
+        before, idle.columns = (
+            idle.columns,
+            settle(house.pipes, house.fires, idle.columns, idle.flow, idle.around, idle.firing),
+        )
+        if np.abs(_moved(house, idle, before)).max() < 0.1 * SETTLED:
+            break
     lit.columns, lit.flow, lit.guess = idle.columns, idle.flow, idle.guess
     return lit
 

@@ -117,7 +117,9 @@ def mixture(name: str, composition: dict[str, float]) -> Fuel:
     gases = {row["name"]: row for row in load("fuels")["gas"]}
     unknown = sorted(set(composition) - set(gases))
     if unknown:
-        raise InputError("no such gas", where="composition", given=unknown[0], expected=", ".join(sorted(gases)))
+        raise InputError(
+            "no such gas", where="composition", given=unknown[0], expected=", ".join(sorted(gases))
+        )
     total = sum(composition.values())
     if not total > 0 or min(composition.values()) < 0:
         raise InputError("shares must be positive", where="composition", given=composition)

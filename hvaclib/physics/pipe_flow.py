@@ -69,7 +69,9 @@ def nusselt(
     laminar = 3.66 + 0.0668 * graetz / (1.0 + 0.04 * np.cbrt(graetz) ** 2)
     eighth = np.asarray(friction, dtype=float) / 8.0
     above = np.maximum(number, 2300.0)
-    turbulent = eighth * (above - 1000.0) * prandtl / (1.0 + 12.7 * np.sqrt(eighth) * (prandtl ** (2 / 3) - 1.0))
+    turbulent = (
+        eighth * (above - 1000.0) * prandtl / (1.0 + 12.7 * np.sqrt(eighth) * (prandtl ** (2 / 3) - 1.0))
+    )
     turbulent = turbulent * (1.0 + np.cbrt(slender) ** 2)
     share = np.clip((number - 2300.0) / 1700.0, 0.0, 1.0)
     result: FloatArray = laminar + share * (turbulent - laminar)

@@ -113,8 +113,10 @@ def ranking(
     row = vents.names.index(name)
     zone = next(item.zone for item in order if item.name == name)
     draft, spillage = vents.draft[row], vents.spillage[row]
-    # Rounded, so that states that differ by less than any instrument shows keep the order of their controls.
-    worst_first = np.lexsort((np.arange(draft.size), -np.round(draft, 3), -np.round(spillage, 4)))
+    # Rounded, so that states that differ by less than any instrument shows keep the order of their controls; the
+    # least spillage still counts as some.
+    share = np.ceil(np.round(spillage * 1e4, 3)) / 1e4
+    worst_first = np.lexsort((np.arange(draft.size), -np.round(draft, 3), -share))
     return Ranking(
         combinations=states,
         appliance=name,

@@ -70,11 +70,14 @@ class Remedy:
 
 def readings_of(rank: Ranking, state: int) -> Readings:
     """Return what the instruments would show in one state of a ranking, at steady state."""
-    spills = bool(rank.spillage[state] > 0.0)
+    return _shown(rank.appliance, float(rank.draft[state]), spills=bool(rank.spillage[state] > 0.0))
+
+
+def _shown(appliance: str, draft: float, *, spills: bool) -> Readings:
     return Readings(
         [
-            Reading("draft", float(rank.draft[state]), rank.appliance, "worst case"),
-            Reading("spillage_time", float("inf") if spills else 0.0, rank.appliance, "worst case"),
+            Reading("draft", draft, appliance, "worst case"),
+            Reading("spillage_time", float("inf") if spills else 0.0, appliance, "worst case"),
         ]
     )
 
@@ -131,7 +134,11 @@ def remedies(rank: Ranking, acceptable: Acceptable, start: Start = "cold") -> tu
     sizing = _Sizing(rank, acceptable, start)
     found = [sizing.opening(), sizing.exhaust()]
     effects = rank.effects("pressure")
-    doors = [(effect, control) for effect, control in zip(effects, rank.controls, strict=True) if control.kind == "door"]
+    doors = [
+        (effect, control)
+        for effect, control in zip(effects, rank.controls, strict=True)
+        if control.kind == "door"
+    ]
     bits = rank.combinations.bits[:, rank.worst]
     closed = {control.name for control, bit in zip(rank.controls, bits, strict=True) if bit}
     for effect, control in sorted(doors, key=lambda item: item[0]):
@@ -170,9 +177,15 @@ class _Sizing:
         """Least cut of the fan that pulls hardest; where shutting it off is not enough, of all exhaust together."""
         dwelling = self.rank.combinations.dwelling
         fans = [fan for fan in dwelling.fans if fan.to == "outdoors"]
-        flows = {fan.name: fan.flow if fan.flow is not None else fan.curve[0][1] for fan in fans if fan.flow or fan.curve}
+        flows = {
+            fan.name: float(fan.flow or (fan.curve[0][1] if fan.curve else 0.0))
+            for fan in fans
+            if fan.flow or fan.curve
+        }
         if not flows:
-            return Remedy("exhaust", "no exhaust fan", None, 0.0, None, float(self.rank.draft[self.rank.worst]))
+            return Remedy(
+                "exhaust", "no exhaust fan", None, 0.0, None, float(self.rank.draft[self.rank.worst])
+            )
         strongest = max(flows, key=lambda name: flows[name])
         one = self._cut({strongest: flows[strongest]}, strongest)
         return one if one.works or len(flows) == 1 else self._cut(flows, "all exhaust fans together")
@@ -205,7 +218,9 @@ class _Sizing:
         watched = list(unacceptable(self.rank, self.acceptable, most=WATCHED))
         low, high = 0, int(np.ceil(largest / step - 1e-9))
         if not self._good(changed(min(high * step, largest)), watched):
-            whole = ranking(changed(largest), self._base(), self.rank.appliance, self.start, self.rank.controls)
+            whole = ranking(
+                changed(largest), self._base(), self.rank.appliance, self.start, self.rank.controls
+            )
             return Remedy(kind, what, None, before, None, float(whole.draft[whole.worst]))
         while True:
             while high - low > 1:
@@ -229,16 +244,13 @@ class _Sizing:
         setups = [self.rank.combinations.setup(int(state)) for state in watched]
         state = steady(dwelling, setups, self.start)
         row = state.vents.names.index(self.rank.appliance)
-        for column in range(len(setups)):
-            spills = bool(state.vents.spillage[row, column] > 0.0)
-            readings = Readings(
-                [
-                    Reading("draft", float(state.vents.draft[row, column]), self.rank.appliance, "worst case"),
-                    Reading(
-                        "spillage_time", float("inf") if spills else 0.0, self.rank.appliance, "worst case"
-                    ),
-                ]
+        return all(
+            self.acceptable(
+                _shown(
+                    self.rank.appliance,
+                    float(state.vents.draft[row, column]),
+                    spills=bool(state.vents.spillage[row, column] > 0.0),
+                )
             )
-            if not self.acceptable(readings):
-                return False
-        return True
+            for column in range(len(setups))
+        )

@@ -6,10 +6,7 @@ takes the readings a manometer would show and decides by nothing else. What it m
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
-
-import numpy as np
 
 from hvaclib.errors import InputError
 from hvaclib.house.dwelling import Appliance, Dwelling
@@ -18,16 +15,30 @@ from hvaclib.house.setup import Setup
 from hvaclib.house.state import State
 from hvaclib.house.steady import Start, steady
 from hvaclib.house.warm_up import WarmUp, natural, warm_up
+from hvaclib.procedures.firing import BURN, hoods_seen, read_appliance
+from hvaclib.procedures.preconditions import (
+    appliance_zones,
+    facts_of,
+    firing_order,
+    preconditions,
+    refuse_solid_fuel,
+    with_fires,
+)
 from hvaclib.readings import Reading, Readings
 
-BURN = 300.0
-"""s of main-burner operation before the draft is read (IRC 2018 and IFGC, Appendix D: after five minutes)."""
+__all__ = [
+    "BURN",
+    "Step",
+    "WorstCase",
+    "appliance_zones",
+    "firing_order",
+    "state_at",
+    "with_fires",
+    "worst_case",
+]
 
 NOTICEABLE = 0.1
 """Pa: a change that a manometer of 0.1 Pa resolution shows; a smaller one decides nothing."""
-
-NOT_SIMULATED = frozenset({"co_ambient", "co_air_free", "oxygen_flue"})
-"""Quantities that only an instrument in the house can give; the file's readings of them join the simulated ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,76 +97,9 @@ class WorstCase:
     opened: str = ""
 
 
-def appliance_zones(dwelling: Dwelling) -> tuple[str, ...]:
-    """Return the zones with vented appliances, in the file's order."""
-    return tuple(dict.fromkeys(item.zone for item in dwelling.appliances if item.vented))
-
-
-def facts_of(dwelling: Dwelling, start: Start = "cold") -> dict[str, object]:
-    """Return what rules may ask about a dwelling's appliances."""
-    rows = {}
-    for item in dwelling.appliances:
-        mates = [other.kind for other in dwelling.appliances if other.vented and other.vent == item.vent]
-        if item.vented:
-            mates.remove(item.kind)
-        shared = tuple(mates) if item.vented and mates else ("nothing",)
-        rows[item.name] = {
-            "appliance_kind": item.kind,
-            "fuel": item.fuel,
-            "zone": item.zone,
-            "vent_shared_with": shared,
-        }
-    return {"start": start, "appliances": rows, "house": dwelling.name}
-
-
-def preconditions(dwelling: Dwelling, setup: Setup) -> Readings:
-    """Return what must be known before a fan is switched on: solid fuel, sealed appliances, outdoor temperature."""
-    readings = [
-        Reading("outdoor_temperature", setup.outdoor_temperature, dwelling.name, "baseline"),
-        Reading("wind_speed", setup.wind_speed, dwelling.name, "baseline"),
-    ]
-    burning = any(item.solid_fuel and setup.firing[item.name] for item in dwelling.appliances)
-    readings.append(Reading("solid_fuel_operating", float(burning), dwelling.name, "baseline"))
-    readings += [
-        Reading("appliance_sealed", 1.0, item.name, "baseline") for item in dwelling.appliances if item.sealed
-    ]
-    return Readings([*readings, *taken(dwelling)])
-
-
-def taken(dwelling: Dwelling) -> list[Reading]:
-    """Return the readings of the dwelling's file that no simulation gives, such as carbon monoxide."""
-    records = [
-        {
-            "quantity": item.quantity,
-            "value": item.value,
-            "where": item.where or dwelling.name,
-            "when": item.when,
-        }
-        for item in dwelling.readings
-        if item.quantity in NOT_SIMULATED
-    ]
-    return [Reading.from_record(record) for record in records]
-
-
-def refuse_solid_fuel(dwelling: Dwelling, setup: Setup) -> None:
-    """Refuse the test while a solid fuel burns.
-
-    Raises
-    ------
-    InputError
-        Naming the appliance and the reason.
-    """
-    for item in dwelling.appliances:
-        if item.solid_fuel and setup.firing[item.name]:
-            raise InputError(
-                f'the worst-case test is not allowed while "{item.name}" burns solid fuel, because depressurizing the '
-                "house can pull its smoke and carbon monoxide into the rooms",
-                where=dwelling.name,
-                expected="the fire out and the ashes cold",
-            )
-
-
-def worst_case(dwelling: Dwelling, setup: Setup | None = None, start: Start = "cold") -> WorstCase:
+def worst_case(
+    dwelling: Dwelling, setup: Setup | None = None, start: Start = "cold", zone: str | None = None
+) -> WorstCase:
     """Run the worst-case draft test.
 
     Parameters
@@ -166,6 +110,8 @@ def worst_case(dwelling: Dwelling, setup: Setup | None = None, start: Start = "c
         Weather and, for solid fuel, what burns; the file's by default. Fans, doors and windows are set by the test.
     start : {"cold", "warm"}
         Whether the vents are cold when the first burner is lit.
+    zone : str, optional
+        The combustion appliance zone to test; the file's first by default.
 
     Returns
     -------
@@ -174,7 +120,7 @@ def worst_case(dwelling: Dwelling, setup: Setup | None = None, start: Start = "c
     Raises
     ------
     InputError
-        If solid fuel burns, or the dwelling has no vented appliance.
+        If solid fuel burns, or the dwelling (the zone) has no vented appliance.
 
     Notes
     -----
@@ -198,7 +144,11 @@ def worst_case(dwelling: Dwelling, setup: Setup | None = None, start: Start = "c
             where=dwelling.name,
             expected="a draft-hood or fan-assisted appliance on a vent; sealed appliances are run, not judged",
         )
-    log = _Log(dwelling, zones[0], start)
+    if zone is not None and zone not in zones:
+        raise InputError(
+            "no vented appliance stands in this zone", where="zone", given=zone, expected=" or ".join(zones)
+        )
+    log = _Log(dwelling, zones[0] if zone is None else zone, start)
     worst = log.set_up(_baseline_setup(dwelling, here))
     return log.fire(worst)
 
@@ -212,20 +162,6 @@ def _baseline_setup(dwelling: Dwelling, here: Setup) -> Setup:
     for item in dwelling.appliances:
         quiet = quiet.with_firing(item.name, on=False)
     return quiet
-
-
-def with_fires(dwelling: Dwelling, setup: Setup, names: Iterable[str]) -> Setup:
-    """Return the setup with exactly these appliances burning, and sealed ones running beside them."""
-    burning = set(names)
-    for item in dwelling.appliances:
-        setup = setup.with_firing(item.name, on=item.name in burning or (item.sealed and bool(burning)))
-    return setup
-
-
-def firing_order(dwelling: Dwelling, zone: str | None = None) -> tuple[Appliance, ...]:
-    """Return the vented appliances (of a zone), the smallest input first, as the test fires them."""
-    vented = [item for item in dwelling.appliances if item.vented and zone in (None, item.zone)]
-    return tuple(sorted(vented, key=lambda item: item.input))
 
 
 @dataclass(slots=True)
@@ -341,23 +277,14 @@ class _Log:
         ]
         run = warm_up(self.dwelling, events, start, BURN * len(order))
         for count, item in enumerate(order):
-            row = run.appliances.index(item.name)
-            moment = run.at(BURN * (count + 1))
-            self.readings.append(Reading("draft", float(run.draft[row, moment]), item.name, stage))
-            if item.draft_hood:
-                seconds = _spillage_time(run, row, BURN * count, BURN * (count + 1))
-                self.readings.append(Reading("spillage_time", seconds, item.name, stage))
-                share = float(run.spillage[row, moment])
-                self.readings.append(Reading("spillage_fraction", share, item.name, stage, computed=True))
-        if stage == "worst case":
-            names = ", then ".join(f"{item.name}" for item in order)
-            pressure = float(run.zone_pressure[self.dwelling.zone_names.index(self.zone), -1])
-            self.note(
-                "Fire the appliances",
-                f"{names}; five minutes each from a {start} vent.",
-                events[-1][1],
-                pressure,
+            self.readings += read_appliance(
+                run, item, BURN * count, [BURN * (n + 1) for n in range(len(order))], stage
             )
+        if stage == "worst case":
+            names = ", then ".join(item.name for item in order)
+            pressure = float(run.zone_pressure[self.dwelling.zone_names.index(self.zone), -1])
+            finding = f"{names}; five minutes each from a {start} vent. {hoods_seen(run, order)}"
+            self.note("Fire the appliances", finding.strip(), events[-1][1], pressure)
         return run
 
     def _window(self) -> str:
@@ -390,16 +317,6 @@ def _moved(before: float, after: float) -> str:
     if abs(change) < NOTICEABLE:
         return "the zone stays where it was"
     return f"the zone goes {'lower' if change < 0 else 'higher'} by {abs(change):.1f} Pa"
-
-
-def _spillage_time(run: WarmUp, row: int, begin: float, end: float) -> float:
-    """Seconds from lighting until the hood stopped spilling; endless where it still spilled when the draft was read."""
-    window = (run.time >= begin - 1e-9) & (run.time <= end + 1e-9)
-    times, spilling = run.time[window], run.spillage[row, window] > 0.0
-    if not spilling.any():
-        return 0.0
-    last = int(np.flatnonzero(spilling)[-1])
-    return float("inf") if last == times.size - 1 else float(times[last + 1] - begin)
 
 
 def state_at(dwelling: Dwelling, setup: Setup) -> State:

@@ -12,13 +12,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from hvaclib.house.vents.exchange import Pull, capacity_flow, film_of, units_of, wall_response
 from hvaclib.house.vents.pipes import LAYERS, SEGMENTS, Fires, Pipes
-from hvaclib.physics.vent.column import SPECIFIC_HEAT, march, transfer_units, wall_flow
+from hvaclib.physics.vent.column import wall_flow
 
 FloatArray = NDArray[np.float64]
 
 STANDARD_GRAVITY = 9.80665
 DRY_AIR_GAS_CONSTANT = 287.055
+
+EXCHANGE_SPEED = 0.05
+"""m/s: mean speed below which a pipe fills from both ends; buoyant exchange in an open pipe runs at a few tenths of
+sqrt(g D drho/rho), 5 to 30 cm/s here (assumption, no source for vents)."""
+STANDSTILL_DENSITY = 1.1
+"""kg/m3, of the lukewarm gas in it; only turns that speed into a flow."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +73,7 @@ class Columns:
         """kg/m3 of each segment, shape (N, P, S)."""
         return pressure / (self.gas_constant * self.gas)
 
-    def at(self, scenarios: FloatArray | slice) -> Columns:
+    def at(self, scenarios: NDArray[np.intp] | slice) -> Columns:
         """The columns of some scenarios."""
         return Columns(self.gas[..., scenarios], self.gas_constant[..., scenarios], self.wall[..., scenarios])
 
@@ -161,14 +168,12 @@ def settle(
     firing: FloatArray,
 ) -> Columns:
     """Return the steady columns that would go with these flows (walls in balance, appliances warm)."""
-    film = _film(pipes, columns, flow)
+    film = film_of(pipes, columns.gas, flow)
     outward = pipes.resistance.sum(axis=0) + 1.0 / pipes.film
     per_area = 1.0 / (1.0 / film + outward[:, None])
-    target = np.broadcast_to(around.surroundings, columns.gas.shape)
-    gas, constant, _ = _follow(
-        pipes, fires, flow, around, firing, np.ones_like(firing), target, per_area, columns
-    )
-    share = per_area * (gas - target)  # W/m2 through the wall
+    pull = Pull(np.broadcast_to(around.surroundings, columns.gas.shape), 0.0, units_of(pipes, per_area, flow))
+    gas, constant, _ = _follow(pipes, fires, flow, around, firing, np.ones_like(firing), pull)
+    share = per_area * (gas - pull.rest)  # W/m2 through the wall
     wall = np.empty_like(columns.wall)
     inner = gas - share / film
     for layer in range(LAYERS):
@@ -187,56 +192,23 @@ def advance(
     warmth: FloatArray,
     step: float,
 ) -> Columns:
-    """Return the columns `step` seconds later: gas in balance with the wall, walls by implicit Euler."""
-    film = _film(pipes, columns, flow)
-    gas, constant, entering = _follow(
-        pipes, fires, flow, around, firing, warmth, columns.wall[0], film, columns
-    )
+    """Return the columns `step` seconds later: gas in balance with the wall, walls by implicit Euler.
+
+    Notes
+    -----
+    Gas and walls are solved together, segment after segment in the direction of flow, so that the heat which the
+    gas gives off is exactly what the walls store and pass on, however long the step.
+    """
+    film = film_of(pipes, columns.gas, flow)
+    units = units_of(pipes, 1.0 / (1.0 / film + pipes.resistance[0][:, None]), flow)
     inside = np.pi * (pipes.diameter * pipes.length)[:, None] / SEGMENTS
-    units = transfer_units(film * inside, flow)
-    # Heat into the wall counted from the gas that enters a segment: implicit in the wall's own temperature.
-    exchange = np.maximum(np.abs(flow), 1e-9) * SPECIFIC_HEAT * -np.expm1(-units) / inside
-    wall = _walls_later(pipes, columns.wall, entering, exchange, around.surroundings, step)
-    return Columns(gas=gas, gas_constant=constant, wall=wall)
-
-
-def _film(pipes: Pipes, columns: Columns, flow: FloatArray) -> FloatArray:
-    mean = columns.gas.mean(axis=0)
-    touch = wall_flow(flow, pipes.diameter[:, None], pipes.length[:, None], pipes.roughness[:, None], mean)
-    return touch.film
-
-
-def _walls_later(
-    pipes: Pipes,
-    wall: FloatArray,
-    entering: FloatArray,
-    exchange: FloatArray,
-    surroundings: FloatArray,
-    step: float,
-) -> FloatArray:
-    """Solve the tridiagonal heat balance of the layers, all segments at once."""
-    store = pipes.capacity[:, None, :, None] / step
-    between = 1.0 / pipes.resistance[1:, None, :, None]
-    first = 1.0 / (1.0 / exchange + pipes.resistance[0][:, None])
-    last = pipes.film[None, :, None]
-    diagonal = [np.broadcast_to(store[layer], wall.shape[1:]).copy() for layer in range(LAYERS)]
-    known = [store[layer] * wall[layer] for layer in range(LAYERS)]
-    diagonal[0] += first
-    known[0] = known[0] + first * entering
-    diagonal[-1] += last
-    known[-1] = known[-1] + last * surroundings
-    for layer in range(LAYERS - 1):
-        diagonal[layer] += between[layer]
-        diagonal[layer + 1] += between[layer]
-    for layer in range(1, LAYERS):
-        factor = between[layer - 1] / diagonal[layer - 1]
-        diagonal[layer] -= factor * between[layer - 1]
-        known[layer] = known[layer] + factor * known[layer - 1]
-    later = np.empty_like(wall)
-    later[-1] = known[-1] / diagonal[-1]
-    for layer in range(LAYERS - 2, -1, -1):
-        later[layer] = (known[layer] + between[layer] * later[layer + 1]) / diagonal[layer]
-    return later
+    # W/m2 into the wall for each kelvin by which the entering gas is warmer than the first layer.
+    exchange = capacity_flow(flow) * -np.expm1(-units) / inside
+    rest, slope = wall_response(pipes, columns.wall, exchange, around.surroundings, step)
+    gas, constant, entering = _follow(
+        pipes, fires, flow, around, firing, warmth, Pull(rest[0], slope[0], units)
+    )
+    return Columns(gas=gas, gas_constant=constant, wall=rest + slope[:, None] * entering)
 
 
 def _follow(
@@ -246,56 +218,57 @@ def _follow(
     around: Around,
     firing: FloatArray,
     warmth: FloatArray,
-    target: FloatArray,
-    per_area: FloatArray,
-    columns: Columns,
+    pull: Pull,
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Carry the gas along every pipe in the direction of its flow, through hoods and junctions.
 
     Returns segment means, gas constants, and the temperature at which the gas enters each segment.
     """
     count = pipes.connectors
-    inside = np.pi * (pipes.diameter * pipes.length)[:, None] / SEGMENTS
-    units = np.broadcast_to(transfer_units(per_area * inside, flow), target.shape)
     up = flow >= 0.0
     gas_flow, gas_temperature = flue_gas(fires, around, firing, warmth)
     share = np.clip(gas_flow / np.maximum(flow[:count], 1e-9), 0.0, 1.0)
     share = np.where(up[:count], share, 0.0)
-    constant = np.full_like(columns.gas_constant, DRY_AIR_GAS_CONSTANT)
+    constant = np.full_like(flow, DRY_AIR_GAS_CONSTANT)
     constant[:count] += share * (fires.gas_constant[:, None] - DRY_AIR_GAS_CONSTANT)
     hood = around.room + share * (gas_temperature - around.room)
 
     # Connectors as if all rose; stacks as if all fell: both feed the junctions.
-    rising, risen = march(hood, target[:, :count], units[:, :count])
-    falling, fallen = rising, np.broadcast_to(around.outdoor_temperature, flow[count:].shape)
+    connectors, stacks = pull.of(slice(None, count)), pull.of(slice(count, None))
+    rising, risen = connectors.carry(hood)
+    outdoors = np.broadcast_to(around.outdoor_temperature, flow[count:].shape)
+    fallen = outdoors
     if not up[count:].all():
-        falling, fallen = march(around.outdoor_temperature, target[::-1, count:], units[::-1, count:])
+        _, fallen = stacks.downward().carry(outdoors)
     mixed, mixed_constant = _junctions(pipes, flow, risen, fallen, constant, around)
-    climbing, _ = march(mixed, target[:, count:], units[:, count:])
+    climbing, _ = stacks.carry(mixed)
+    entering = np.concatenate([rising, climbing], axis=1)
     back = mixed[pipes.junction[:count]]
-    gas = np.concatenate([rising, climbing], axis=1)
-    if not up[:count].all():
-        sinking, _ = march(back, target[::-1, :count], units[::-1, :count])
-        gas[:, :count] = np.where(up[:count], rising, sinking[::-1])
-    if not up[count:].all():
-        gas[:, count:] = np.where(up[count:], climbing, falling[::-1])
-    constant[:count] = np.where(up[:count], constant[:count], mixed_constant[pipes.junction[:count]])
-    constant[count:] = np.where(up[count:], mixed_constant, DRY_AIR_GAS_CONSTANT)
-    start = np.concatenate(
-        [np.where(up[:count], hood, back), np.where(up[count:], mixed, around.outdoor_temperature)]
-    )
-    return gas, constant, _entering(start, gas, target, units, up)
+    constant[count:] = mixed_constant
+    clear = rising_share(pipes, flow)
+    if (clear < 1.0).any():
+        sinking, _ = connectors.downward().carry(back)
+        falling, _ = stacks.downward().carry(outdoors)
+        down = np.concatenate([sinking[::-1], falling[::-1]], axis=1)
+        entering = clear * entering + (1.0 - clear) * down
+        above = np.concatenate(
+            [mixed_constant[pipes.junction[:count]], np.full_like(mixed, DRY_AIR_GAS_CONSTANT)]
+        )
+        constant = clear * constant + (1.0 - clear) * above
+    return pull.mean(entering), constant, entering
 
 
-def _entering(
-    start: FloatArray, gas: FloatArray, target: FloatArray, units: FloatArray, up: FloatArray
-) -> FloatArray:
-    """Return the temperature with which the gas enters each segment, from the segment means."""
-    average = -np.expm1(-units) / np.maximum(units, 1e-12)
-    leaving = target + (gas - target) / np.maximum(average, 1e-12) * np.exp(-units)
-    upward = np.concatenate([start[None], leaving[:-1]])
-    downward = np.concatenate([leaving[1:], start[None]])
-    return np.where(up, upward, downward)
+def rising_share(pipes: Pipes, flow: FloatArray) -> FloatArray:
+    """Return how far each pipe is filled from its foot (1) and not from its top (0), shape (P, S).
+
+    Notes
+    -----
+    A pipe that nearly stands still exchanges gas at both ends and holds some of each. Without this a connector whose
+    gas lifts it only while it sinks has no steady state at all.
+    """
+    slow = (EXCHANGE_SPEED * STANDSTILL_DENSITY) * pipes.area[:, None]
+    result: FloatArray = np.clip(0.5 + 0.5 * flow / slow, 0.0, 1.0)
+    return result
 
 
 def _junctions(

@@ -7,6 +7,7 @@ vents). Every stack begins at a junction, a small zone of its own in the network
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -209,7 +210,7 @@ def fires_of(pipes: Pipes) -> Fires:
     return Fires(*(np.ascontiguousarray(column) for column in columns))
 
 
-def _connector(dwelling: Dwelling, user: Appliance, base: float) -> dict[str, object]:
+def _connector(dwelling: Dwelling, user: Appliance, base: float) -> dict[str, Any]:
     connector = user.connector
     assert connector is not None  # a vented appliance has one: the file's checks see to it
     foot = dwelling.outlet_height(user)
@@ -233,7 +234,7 @@ def _connector(dwelling: Dwelling, user: Appliance, base: float) -> dict[str, ob
     }
 
 
-def _stack(dwelling: Dwelling, name: str, base: float) -> dict[str, object]:
+def _stack(dwelling: Dwelling, name: str, base: float) -> dict[str, Any]:
     vent = dwelling.part("vents", name)
     material = wall(vent.kind.replace(" ", "-"))
     heads = (

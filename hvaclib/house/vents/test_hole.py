@@ -116,17 +116,23 @@ def draft_at_hole(
     lifted += np.einsum("na,nas->as", holes.stack_climb, room_density - stack)
     lost = holes.connector_share[:, None] * along + holes.stack_share[:, None] * beyond
     entered = np.where(up > 0, pipes.inlet_heads[:count, None] * head, 0.0)
-    open_to_room = STANDARD_GRAVITY * lifted - lost - entered - np.sign(up) * holes.bends[:, None] * head
+    open_to_room: FloatArray = (
+        STANDARD_GRAVITY * lifted - lost - entered - np.sign(up) * holes.bends[:, None] * head
+    )
     if not pipes.fan_assisted.any():
         return open_to_room
     climb = STANDARD_GRAVITY * np.einsum("na,nas->as", holes.rest_climb, around.outdoor_density - own)
     fittings = (pipes.heads - pipes.inlet_heads)[:count, None] * head * np.sign(up)
     inside = junction_pressure[pipes.junction[:count]] - climb
     inside = inside + (1.0 - holes.connector_share)[:, None] * along + fittings
-    beside = zone_pressure - (room_density - around.outdoor_density) * STANDARD_GRAVITY * holes.height[:, None]
-    return np.where(pipes.fan_assisted[:, None], inside - beside, open_to_room)
+    beside = (
+        zone_pressure - (room_density - around.outdoor_density) * STANDARD_GRAVITY * holes.height[:, None]
+    )
+    result: FloatArray = np.where(pipes.fan_assisted[:, None], inside - beside, open_to_room)
+    return result
 
 
 def _head(flow: FloatArray, area: FloatArray, weight: FloatArray) -> FloatArray:
     """Return the signed velocity head (Pa) at the mean density of a pipe."""
-    return np.sign(flow) * np.square(flow / area) / (2.0 * weight.mean(axis=0))
+    result: FloatArray = np.sign(flow) * np.square(flow / area) / (2.0 * weight.mean(axis=0))
+    return result

@@ -86,7 +86,7 @@ def surplus(
     steps = np.concatenate([np.full(SEGMENTS, lateral / SEGMENTS), np.full(SEGMENTS, height / SEGMENTS)])
     inlet = rated.ambient + rated.rise
     mean = np.full(2 * SEGMENTS, inlet)
-    outlet = inlet
+    outlet = np.asarray(inlet)
     for _ in range(4):  # properties follow the temperature, which follows the properties only weakly
         touch = wall_flow(flow, diameter, length, material.roughness, mean)
         conductance = np.pi * diameter * steps / (1.0 / touch.film + material.outward_resistance)

@@ -52,11 +52,12 @@ def wall_flow(
         K, mean of the gas.
     """
     bore = np.asarray(diameter, dtype=float)
-    viscosity = air.viscosity.si(temperature=temperature)
+    warm = np.asarray(temperature, dtype=np.float64)
+    viscosity = air.viscosity.si(temperature=warm)
     reynolds = 4.0 * np.abs(flow) / (np.pi * bore * viscosity)
     friction = friction_factor(reynolds, np.asarray(roughness) / bore)
     number = nusselt(reynolds, friction, bore / np.maximum(length, bore))
-    return Flow(friction=friction, film=number * air.conductivity.si(temperature=temperature) / bore)
+    return Flow(friction=friction, film=number * air.conductivity.si(temperature=warm) / bore)
 
 
 def march(inlet: ArrayLike, target: FloatArray, units: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -83,8 +84,8 @@ def march(inlet: ArrayLike, target: FloatArray, units: FloatArray) -> tuple[Floa
     decay = np.exp(-units)
     average = -np.expm1(-units) / np.maximum(units, 1e-12)
     mean = np.empty(np.broadcast_shapes(target.shape, units.shape))
-    temperature = np.asarray(inlet, dtype=float)
-    for index in range(mean.shape[0]):
+    temperature = np.asarray(inlet, dtype=np.float64)
+    for index in range(len(mean)):
         excess = temperature - target[index]
         mean[index] = target[index] + excess * average[index]
         temperature = target[index] + excess * decay[index]
@@ -99,4 +100,6 @@ def transfer_units(conductance: ArrayLike, flow: ArrayLike) -> FloatArray:
 
 def density(temperature: ArrayLike, pressure: ArrayLike, gas_constant: ArrayLike) -> FloatArray:
     """Return kg/m3 of an ideal gas."""
-    return np.asarray(pressure, dtype=float) / (np.asarray(gas_constant, dtype=float) * np.asarray(temperature))
+    product = np.asarray(gas_constant, dtype=np.float64) * np.asarray(temperature, dtype=np.float64)
+    result: FloatArray = np.asarray(pressure, dtype=np.float64) / product
+    return result

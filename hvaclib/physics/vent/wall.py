@@ -57,7 +57,9 @@ def wall(kind: str) -> Wall:
     table = load("vents")
     kinds = table["wall"]
     if kind not in kinds:
-        raise InputError("no such kind of vent", where="kind", given=kind, expected=" or ".join(sorted(kinds)))
+        raise InputError(
+            "no such kind of vent", where="kind", given=kind, expected=" or ".join(sorted(kinds))
+        )
     row = kinds[kind]
     return Wall(
         kind=kind,
