@@ -12,7 +12,7 @@ from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.scenarios import Combinations, Control, combinations, controls, main_effects
 from hvaclib.house.setup import Setup
 from hvaclib.house.steady import Start, steady_vents
-from hvaclib.procedures.worst_case import appliance_zones, firing_order, refuse_solid_fuel, with_fires
+from hvaclib.procedures.preconditions import appliance_zones, firing_order, refuse_solid_fuel, with_fires
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.intp]

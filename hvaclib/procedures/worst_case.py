@@ -22,20 +22,12 @@ from hvaclib.procedures.preconditions import (
     firing_order,
     preconditions,
     refuse_solid_fuel,
+    taken,
     with_fires,
 )
 from hvaclib.readings import Reading, Readings
 
-__all__ = [
-    "BURN",
-    "Step",
-    "WorstCase",
-    "appliance_zones",
-    "firing_order",
-    "state_at",
-    "with_fires",
-    "worst_case",
-]
+__all__ = ["BURN", "Step", "WorstCase", "facts_of", "state_at", "taken", "worst_case"]
 
 NOTICEABLE = 0.1
 """Pa: a change that a manometer of 0.1 Pa resolution shows; a smaller one decides nothing."""
