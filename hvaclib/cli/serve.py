@@ -109,6 +109,8 @@ def _run(arguments: argparse.Namespace) -> None:
     pages_ready, ceiling = {}, None
     if arguments.pupils:
         pages_ready, ceiling = {notebook: arguments.pupils}, arguments.pupils + SPARE_KERNELS
+        for variable in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+            os.environ.setdefault(variable, "1")  # the pupils' pages share the processors already
     elif arguments.preheat:
         pages_ready = dict.fromkeys(_notebooks(root), 1)
     settings = Settings(

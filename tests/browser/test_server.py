@@ -15,6 +15,9 @@ from urllib.parse import urlparse
 import pytest
 from serving import Server, free_port, until, write_notebook
 
+from hvaclib import errors
+from hvaclib.cli.server.locate import demo_folder, template_folder
+
 pytestmark = pytest.mark.browser
 
 SLIDER = """
@@ -64,14 +67,16 @@ w.Label("link: " + get_query_string())
 ENVIRONMENT = """
 import os, pathlib
 import ipywidgets as w
-w.Label(os.environ.get("SECRET_OF_THE_SHELL", "nothing") + " " + pathlib.Path.cwd().name)
+dwelling = pathlib.Path(os.environ.get("HVACLIB_DWELLING", "none")).name
+w.Label(" ".join([os.environ.get("SECRET_OF_THE_SHELL", "nothing"), pathlib.Path.cwd().name, dwelling]))
 """
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("notebooks")
-    write_notebook(folder / "start.ipynb", "The door", "print('welcome')")
+    door = "The door\n\n[to the slider](classroom/slider.ipynb?from=door)"
+    write_notebook(folder / "start.ipynb", door, "print('welcome')")
     write_notebook(folder / "classroom" / "slider.ipynb", "One slider $E=mc^2$", SLIDER)
     write_notebook(folder / "raising.ipynb", "Raising", RAISING)
     write_notebook(folder / "controls.ipynb", "Controls", CONTROLS)
@@ -131,6 +136,22 @@ def test_killed_kernel_is_told(page, server: Server) -> None:
     )
 
 
+def test_silent_calculation_is_told(page, server: Server) -> None:
+    before = server.kernels()
+    page.clock.install()
+    open_slider(page, server)
+    (kernel,) = [one for one in server.kernels() if one not in before]
+    kernel.suspend()
+    try:
+        page.locator(".noUi-handle").press("ArrowRight")
+        page.clock.fast_forward(35_000)
+        page.wait_for_selector("text=The calculation of this page does not answer", timeout=5000)
+    finally:
+        kernel.resume()
+    page.wait_for_selector("text=twice is 2", timeout=5000)
+    page.wait_for_selector("#suite-notices .suite-notice", state="detached", timeout=5000)
+
+
 def test_lost_line_is_told(page, suite_server, folder: Path) -> None:
     other = suite_server(folder, "--idle", "601")
     open_slider(page, other)
@@ -156,6 +177,7 @@ def test_failing_cell_is_told(page, server: Server) -> None:
     page.wait_for_selector("text=A part of this page could not be prepared", timeout=15_000)
     assert page.locator("text=before").is_visible()
     assert "ZeroDivisionError" not in page.content()
+    assert "ZeroDivisionError" in server.said(), "the sentence says that the reason is in the server's log"
 
 
 def test_kernel_that_dies_in_a_cell_is_told(page, server: Server) -> None:
@@ -198,6 +220,14 @@ def test_controls_have_names(page, server: Server) -> None:
     assert page.get_by_role("img", name="Draft: drawing").count() == 1
     page.get_by_role("button", name="Reverse").click()
     page.get_by_role("img", name="Draft: reversed").wait_for(state="attached", timeout=5000)
+    inner = page.evaluate(
+        "[...document.querySelectorAll('main, main *')].filter(e => e.scrollHeight > innerHeight).length"
+    )
+    whole = page.evaluate(
+        "document.scrollingElement.scrollHeight > document.querySelector('#rendered_cells').scrollHeight"
+    )
+    assert inner
+    assert whole, "a part of the page scrolls for itself, so that the rest of it does not print"
     door = page.get_by_role("button", name="Door")
     assert door.get_attribute("aria-pressed") == "false"
     door.click()
@@ -226,7 +256,9 @@ def test_page_is_whole_and_asks_no_other_host(page, server: Server) -> None:
     assert sizes
     assert min(sizes) >= 14
     page.get_by_role("link", name="All boards").click()
-    page.wait_for_selector("text=welcome")
+    page.get_by_role("link", name="to the slider").click()
+    page.wait_for_selector(".noUi-handle")
+    assert page.url == server.page("classroom/slider.ipynb", "from=door")
 
 
 @pytest.mark.parametrize(
@@ -259,7 +291,28 @@ def test_other_names_of_this_machine_are_refused(server: Server) -> None:
 
 def test_calculation_gets_a_lean_environment(page, server: Server) -> None:
     page.goto(server.page("classroom/environment.ipynb"))
-    page.wait_for_selector("text=nothing classroom", timeout=10_000)
+    page.wait_for_selector("text=nothing classroom none", timeout=10_000)
+
+
+def test_dwelling_file_reaches_the_pages(page, suite_server, folder: Path) -> None:
+    server = suite_server(folder, "--dwelling", str(demo_folder() / "passes.toml"))
+    page.goto(server.page("classroom/environment.ipynb"))
+    page.wait_for_selector("text=nothing classroom passes.toml", timeout=10_000)
+
+
+def test_page_knows_the_suites_own_errors() -> None:
+    """The page shows the sentence of each error of the suite, and of no other."""
+    script = (
+        template_folder() / "voila" / "templates" / "suite" / "static" / "suite-connection.js"
+    ).read_text("utf-8")
+    listed = re.search(r"SUITE_ERRORS = new Set\(\[(.*?)\]\)", script)
+    assert listed
+    own = {
+        name
+        for name, one in vars(errors).items()
+        if isinstance(one, type) and issubclass(one, errors.HvacError)
+    }
+    assert set(re.findall(r'"(\w+)"', listed[1])) == own
 
 
 def test_settings_in_the_link(page, server: Server) -> None:
@@ -267,7 +320,7 @@ def test_settings_in_the_link(page, server: Server) -> None:
     page.wait_for_selector("text=link: hood=250&door=closed", timeout=10_000)
 
 
-def test_token_guards_everything_beyond_loopback(suite_server, folder: Path) -> None:
+def test_token_guards_everything_beyond_loopback(page, suite_server, folder: Path) -> None:
     server = suite_server(folder, "--ip", "0.0.0.0")
     token = re.search(r"\?token=(\S{20,})", server.said())
     assert token
@@ -290,9 +343,14 @@ def test_token_guards_everything_beyond_loopback(suite_server, folder: Path) -> 
     assert status == 200
     assert "welcome" in text
     assert token[1] not in text
+    page.goto(server.page("classroom/slider.ipynb", f"token={token[1]}"))
+    assert moved(page, 10) == "twice is 2"
+    assert "token" not in page.url
+    page.goto(server.page("start.ipynb"))
+    page.wait_for_selector("text=welcome")
 
 
-def test_class_mode_keeps_pages_ready(page, suite_server, folder: Path) -> None:
+def test_class_mode_keeps_pages_ready_and_stops_clean(page, suite_server, folder: Path) -> None:
     server = suite_server(folder, "classroom/link.ipynb", "--class", "3")
     said = server.wait_for("ready:", 30)
     assert "ready: 3 pages" in said
@@ -302,6 +360,11 @@ def test_class_mode_keeps_pages_ready(page, suite_server, folder: Path) -> None:
     assert until(lambda: len(server.kernels()) == 4, 10), "the page that was handed out was not replaced"
     page.goto(server.page("classroom/slider.ipynb"))
     assert moved(page, 10) == "twice is 2"
+    kernels = server.kernels()
+    server.stop()
+    assert server.process.returncode == 0
+    assert until(lambda: not any(one.is_running() for one in kernels), 5), "kernels outlived the server"
+    assert "Traceback" not in server.said()
 
 
 def refused(*arguments: str) -> str:
@@ -327,14 +390,5 @@ def test_refusals_are_one_sentence(server: Server, folder: Path) -> None:
     assert "not an address of this machine" in refused(*at, "--ip", "203.0.113.9", "--port", str(free_port()))
     assert "not an address of this machine" in refused(*at, "--ip", "no address")
     assert "whole number" in refused(*at, "--class", "many")
+    assert "missing.toml" in refused(*at, "--dwelling", "missing.toml")
     assert "no such folder" in refused("--notebooks", str(folder / "missing"))
-
-
-def test_server_leaves_nothing_behind(suite_server, folder: Path) -> None:
-    server = suite_server(folder, "--class", "2")
-    server.wait_for("ready:", 30)
-    kernels = server.kernels()
-    assert len(kernels) == 2
-    server.stop()
-    assert server.process.returncode == 0
-    assert until(lambda: not any(one.is_running() for one in kernels), 5)

@@ -73,7 +73,7 @@ class Notebooks(LargeFileManager):
         """Do nothing: stored outputs are never shown, a page runs its notebook."""
 
 
-class SuiteServer(Voila):  # type: ignore[misc]
+class SuiteServer(Voila):
     """Serves a folder of notebooks as pages, and nothing else of that folder."""
 
     name = "hvaclib"
@@ -96,7 +96,7 @@ class SuiteServer(Voila):  # type: ignore[misc]
         -------
         SuiteServer
         """
-        application = cls(config=_configuration(settings, log_level))
+        application: SuiteServer = cls.instance(config=_configuration(settings, log_level))
         application.settings = settings
         application.pages_ready = settings.pages_ready
         application.kernel_ceiling = settings.kernel_ceiling

@@ -60,7 +60,7 @@ class FaviconHandler(web.RequestHandler):
         self.finish(FAVICON)
 
 
-class PageHandler(TornadoVoilaHandler):  # type: ignore[misc]
+class PageHandler(TornadoVoilaHandler):
     """A notebook as a page. Sets the cookie without which a closing page cannot end its calculation."""
 
     async def prepare(self) -> None:
@@ -90,7 +90,7 @@ class PageHandler(TornadoVoilaHandler):  # type: ignore[misc]
         )
 
 
-class ShutdownHandler(VoilaShutdownKernelHandler):  # type: ignore[misc]
+class ShutdownHandler(VoilaShutdownKernelHandler):
     """The last message of a page: end my calculation."""
 
     @web.authenticated
@@ -103,7 +103,7 @@ class ShutdownHandler(VoilaShutdownKernelHandler):  # type: ignore[misc]
             self.finish()
 
 
-class KernelSocket(VoilaKernelWebsocketHandler):  # type: ignore[misc]
+class KernelSocket(VoilaKernelWebsocketHandler):
     """The line between a page and its calculation; tracebacks go to the server's log, not to visitors."""
 
     def write_message(self, message: bytes | dict[str, Any], binary: bool = False) -> Any:
@@ -111,9 +111,9 @@ class KernelSocket(VoilaKernelWebsocketHandler):  # type: ignore[misc]
         if isinstance(message, bytes):
             header = read_header_from_binary_message(message) or {}
             if header.get("msg_type") == "error":
-                channel, parts = deserialize_msg_from_ws_v1(message)  # type: ignore[no-untyped-call]
+                channel, parts = deserialize_msg_from_ws_v1(message)
                 parts[3] = json.dumps(self._without_traceback(json.loads(parts[3]))).encode("utf-8")
-                message = serialize_msg_to_ws_v1(parts, channel)  # type: ignore[no-untyped-call]
+                message = serialize_msg_to_ws_v1(parts, channel)
         elif message.get("header", {}).get("msg_type") == "error":
             message = {**message, "content": self._without_traceback(message["content"])}
         return super().write_message(message, binary)
@@ -123,7 +123,7 @@ class KernelSocket(VoilaKernelWebsocketHandler):  # type: ignore[misc]
         return {**content, "traceback": []}
 
 
-class VisitorSocket(RequestInfoSocketHandler):  # type: ignore[misc]
+class VisitorSocket(RequestInfoSocketHandler):
     """Tells a page that was kept ready of its visitor's link; only a kernel on this machine may listen."""
 
     def initialize(self, address: str) -> None:

@@ -98,7 +98,7 @@ class LeanKernels(AsyncMappingKernelManager):
 _Pooling: Any = voila_kernel_manager_factory(LeanKernels, preheat_kernel=True, default_pool_size=0)
 
 
-class PageKernels(_Pooling):  # type: ignore[misc]
+class PageKernels(_Pooling):
     """The kernels of all pages, with a number of pages of chosen notebooks kept ready.
 
     The application that owns it (``parent``) gives ``pages_ready`` (notebook → number to keep ready),
@@ -133,16 +133,16 @@ class PageKernels(_Pooling):  # type: ignore[misc]
         pool[:] = [task for task in pool if task.result()["kernel_id"] in self]
         return len(pool)
 
-    async def shutdown_kernel(self, kernel_id: str, *arguments: Any, **settings: Any) -> None:
-        """End a page's kernel and, where pages are kept ready, think about a replacement."""
-        await super().shutdown_kernel(kernel_id, *arguments, **settings)
+    async def shutdown_kernel(self, kernel_id: str, now: bool = True, restart: bool = False) -> None:
+        """End a page's kernel, at once: it holds nothing worth a goodbye. Then think about a replacement."""
+        await super().shutdown_kernel(kernel_id, now=now, restart=restart)
         self.fill_if_needed()
 
-    async def shutdown_all(self, *arguments: Any, **settings: Any) -> None:
+    async def shutdown_all(self, now: bool = True) -> None:
         """Stop warming, then end every kernel."""
         if self._worker is not None:
             self._worker.cancel()
-        await super().shutdown_all(*arguments, **settings)
+        await super().shutdown_all(now=now)
 
     async def _warm(self) -> None:
         """Keep the pools full for as long as the server runs; announce the first time that they are."""
@@ -201,7 +201,7 @@ class PageKernels(_Pooling):  # type: ignore[misc]
             self._failures[notebook] = self._failures.get(notebook, 0) + 1
             self.log.warning("A page of %s could not be prepared ahead.", notebook, exc_info=True)
             if page.done() and not page.cancelled() and page.exception() is None:
-                await self.shutdown_kernel(page.result()["kernel_id"], now=True)
+                await self.shutdown_kernel(page.result()["kernel_id"])
 
     def _environment(self) -> dict[str, str]:
         """Return the environment of a page that waits: where it will hear of its visitor."""

@@ -136,6 +136,13 @@
     if (event.persisted) { dead = true; show("lost", LOST); }
   });
 
+  /* A token in the address has become a cookie by now; links that people copy are to hold none. */
+  const address = new URL(window.location.href);
+  if (address.searchParams.has("token")) {
+    address.searchParams.delete("token");
+    window.history.replaceState(null, "", address);
+  }
+
   /* Uploads. The input of the upload button is not part of the document, so it is caught when it is opened. */
   const guarded = new WeakSet();
 
