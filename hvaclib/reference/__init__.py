@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -10,7 +11,7 @@ from typing import Any
 
 from hvaclib.errors import FileError
 
-__all__ = ["CERTAINTY", "Figure", "figure", "load", "names", "value"]
+__all__ = ["CERTAINTY", "Figure", "figure", "load", "names", "rows", "value"]
 
 CERTAINTY = ("found", "computed", "definition", "from memory", "common practice")
 """How a ``certainty`` may begin: read in the source; computed from it; exact; recalled; no source."""
@@ -157,3 +158,29 @@ def value(name: str, *keys: str) -> float:
     if isinstance(number, tuple):
         raise FileError("a list of numbers where one is needed", where=", ".join((f"{name}.toml", *keys)))
     return number
+
+
+@cache
+def rows(name: str) -> tuple[dict[str, str], ...]:
+    """Read a published table that is kept row by row; whoever uses it names its source.
+
+    Parameters
+    ----------
+    name : str
+        File name without ``.csv``, such as ``"vent_capacity"``.
+
+    Returns
+    -------
+    tuple of dict
+        One a row, text as written; not to be changed.
+
+    Raises
+    ------
+    FileError
+        If there is no such table.
+    """
+    path = _FOLDER / f"{name}.csv"
+    if not path.is_file():
+        known = sorted(item.stem for item in _FOLDER.glob("*.csv"))
+        raise FileError("no such published table", given=name, expected=" or ".join(known))
+    return tuple(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))

@@ -1,12 +1,10 @@
 """Vent capacity against the code table.
 
 Rows: IFGC (2018) Table 504.2(1) = NFPA 54 (2018) Table 13.1(a) = IRC (2018) Table G2428.2(1), single appliance,
-double-wall vent and connector, two 90° elbows with a lateral. `rows/vent_capacity.csv` says of each row how sure its
+double-wall vent and connector, two 90° elbows with a lateral. `hvaclib/reference/vent_capacity.csv` says of each row how sure its
 digits are. Tolerance: 5 % mean and 10 % at most, the bound that the project set itself for one set of coefficients.
 """
 
-import csv
-import pathlib
 from collections import defaultdict
 
 import numpy as np
@@ -14,9 +12,9 @@ import pytest
 
 from hvaclib.physics import vent
 from hvaclib.physics.vent.capacity import largest_input
+from hvaclib.reference import rows
 
-TABLE = pathlib.Path(__file__).parent / "rows" / "vent_capacity.csv"
-ROWS = list(csv.DictReader(TABLE.read_text(encoding="utf-8").splitlines()))
+ROWS = rows("vent_capacity")
 NATURAL = [row for row in ROWS if row["natural_kbtuh"]]
 INCH, FOOT, KBTUH = 0.0254, 0.3048, 293.07107
 
@@ -41,7 +39,11 @@ def errors():
 
 def test_natural_draft_capacities_within_the_bound(errors):
     assert len(errors) == 80
-    for key, title in (("height_ft", "height, ft"), ("lateral_ft", "lateral, ft"), ("diameter_in", "diameter, in")):
+    for key, title in (
+        ("height_ft", "height, ft"),
+        ("lateral_ft", "lateral, ft"),
+        ("diameter_in", "diameter, in"),
+    ):
         groups = defaultdict(list)
         for row, error in zip(NATURAL, errors, strict=True):
             groups[int(row[key])].append(error)
@@ -50,7 +52,9 @@ def test_natural_draft_capacities_within_the_bound(errors):
             part = 100 * np.array(members)
             worst = part[np.abs(part).argmax()]
             print(f"{size:14d} {len(part):4d} {part.mean():7.1f} {np.abs(part).mean():11.1f} {worst:8.1f}")
-    print(f"all: mean abs {100 * np.abs(errors).mean():.2f} %, worst {100 * errors[np.abs(errors).argmax()]:.2f} %")
+    print(
+        f"all: mean abs {100 * np.abs(errors).mean():.2f} %, worst {100 * errors[np.abs(errors).argmax()]:.2f} %"
+    )
     assert np.abs(errors).mean() <= 0.05
     assert np.abs(errors).max() <= 0.10
 
@@ -63,7 +67,9 @@ def test_no_dimension_of_the_table_is_biased(errors):
             assert abs(np.mean(part)) <= 0.06, f"{key} {size}: {np.mean(part):+.3f}"
 
 
-@pytest.mark.parametrize("row", [row for row in ROWS if int(row["lateral_ft"])], ids=lambda row: "-".join(list(row.values())[:3]))
+@pytest.mark.parametrize(
+    "row", [row for row in ROWS if int(row["lateral_ft"])], ids=lambda row: "-".join(list(row.values())[:3])
+)
 def test_fan_assisted_capacities_with_a_lateral(row):
     """Same table, FAN Max columns; tolerance 5 %: three digits read, one or two reprints."""
     assert computed(row, fan_assisted=True) == pytest.approx(float(row["fan_assisted_kbtuh"]), rel=0.05)
