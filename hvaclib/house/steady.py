@@ -57,7 +57,7 @@ def settle_moment(house: VentedHouse, now: Moment, *, firing: FloatArray) -> Non
         wanted = settle(house.pipes, house.fires, part.columns, part.flow, part.around, part.firing)
         before, part.columns = part.columns, wanted
         moved = _moved(house, part, before)
-        change = np.abs(moved).max(axis=0)
+        change = np.abs(moved).max(axis=0, initial=0.0)  # a house may have no vent
         share = np.clip(
             share * np.where(moved * last < 0.0, 0.5, 1.2), LEAST_RELAXATION, RELAXATION
         )  # less where a pipe swings to and fro, more again where it goes one way
@@ -123,7 +123,7 @@ def _unlit(house: VentedHouse, lit: Moment, setups: Sequence[Setup] | SetupColum
             idle.columns,
             settle(house.pipes, house.fires, idle.columns, idle.flow, idle.around, idle.firing),
         )
-        if np.abs(_moved(house, idle, before)).max() < 0.1 * SETTLED:
+        if np.abs(_moved(house, idle, before)).max(initial=0.0) < 0.1 * SETTLED:
             break
     lit.columns, lit.flow, lit.guess = idle.columns, idle.flow, idle.guess
     return lit
