@@ -112,4 +112,4 @@ def door() -> Any:
     """The door, shown as the only cell of ``start.ipynb``."""
     from IPython.display import HTML
 
-    return HTML(door_html())  # type: ignore[no-untyped-call]
+    return HTML(door_html())

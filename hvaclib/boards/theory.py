@@ -53,7 +53,7 @@ class Agreement:
             f"Model against code table. {self.summary()}. The marks lie along the line of equality, all of them within "
             "the band of 10 percent."
         )
-        return HTML(html.figure("Model against code table", _svg(self._figure(), words)))  # type: ignore[no-untyped-call]
+        return HTML(html.figure("Model against code table", _svg(self._figure(), words)))
 
     def _figure(self) -> Figure:
         from matplotlib.figure import Figure

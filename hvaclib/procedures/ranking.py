@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hvaclib.errors import InputError
-from hvaclib.house.dwelling import Dwelling
+from hvaclib.house.columns import SetupColumns
+from hvaclib.house.dwelling import Appliance, Dwelling
 from hvaclib.house.scenarios import Combinations, Control, combinations, controls, main_effects
 from hvaclib.house.setup import Setup
 from hvaclib.house.steady import Start, steady_vents
+from hvaclib.procedures.parts import last
 from hvaclib.procedures.preconditions import appliance_zones, firing_order, refuse_solid_fuel, with_fires
 
 FloatArray = NDArray[np.float64]
@@ -96,36 +99,62 @@ def ranking(
     InputError
         If solid fuel burns, there is no such vented appliance, or there are too many controls to combine.
     """
+    return last(ranking_parts(dwelling, setup, appliance, start, chosen, block=1 << 16))
+
+
+def ranking_parts(
+    dwelling: Dwelling,
+    setup: Setup | None = None,
+    appliance: str | None = None,
+    start: Start = "cold",
+    chosen: tuple[Control, ...] | None = None,
+    block: int = 192,
+) -> Iterator[Ranking | None]:
+    """Do what `ranking` does, `block` states at a time, with a pause (None) after each block."""
     here = dwelling.default_setup() if setup is None else setup
     refuse_solid_fuel(dwelling, here)
-    order = firing_order(dwelling)
-    if not order:
-        raise InputError("there is no appliance whose draft could be ranked", where=dwelling.name)
-    names = [item.name for item in order]
-    name = names[0] if appliance is None else appliance
-    if name not in names:
-        raise InputError(
-            "no vented appliance has this name", where="appliance", given=name, expected=" or ".join(names)
-        )
+    burning = _burning(dwelling, appliance)
     moved = controls(dwelling) if chosen is None else chosen
-    states = combinations(dwelling, with_fires(dwelling, here, [name]), moved)
-    vents, pressure = steady_vents(dwelling, states.columns, start)
-    row = vents.names.index(name)
-    zone = next(item.zone for item in order if item.name == name)
-    draft, spillage = vents.draft[row], vents.spillage[row]
+    states = combinations(dwelling, with_fires(dwelling, here, [burning.name]), moved)
+    drafts, shares, pressures = [], [], []
+    for begin in range(0, states.columns.scenarios, block):
+        vents, pressure = steady_vents(dwelling, _some(states.columns, slice(begin, begin + block)), start)
+        row = vents.names.index(burning.name)
+        drafts.append(vents.draft[row])
+        shares.append(vents.spillage[row])
+        pressures.append(pressure[dwelling.zone_names.index(burning.zone)])
+        yield None
+    draft, spillage = np.concatenate(drafts), np.concatenate(shares)
     # Rounded, so that states that differ by less than any instrument shows keep the order of their controls; the
     # least spillage still counts as some.
     share = np.ceil(np.round(spillage * 1e4, 3)) / 1e4
     worst_first = np.lexsort((np.arange(draft.size), -np.round(draft, 3), -share))
-    return Ranking(
+    yield Ranking(
         combinations=states,
-        appliance=name,
-        zone=zone,
+        appliance=burning.name,
+        zone=burning.zone,
         draft=draft,
         spillage=spillage,
-        pressure=pressure[dwelling.zone_names.index(zone)],
+        pressure=np.concatenate(pressures),
         order=worst_first.astype(np.intp),
     )
 
 
-__all__ = ["Ranking", "appliance_zones", "ranking"]
+def _burning(dwelling: Dwelling, appliance: str | None) -> Appliance:
+    order = firing_order(dwelling)
+    if not order:
+        raise InputError("there is no appliance whose draft could be ranked", where=dwelling.name)
+    if appliance is None:
+        return order[0]
+    for item in order:
+        if item.name == appliance:
+            return item
+    names = " or ".join(item.name for item in order)
+    raise InputError("no vented appliance has this name", where="appliance", given=appliance, expected=names)
+
+
+def _some(columns: SetupColumns, scenarios: slice) -> SetupColumns:
+    return SetupColumns(*(getattr(columns, name)[..., scenarios] for name in SetupColumns.__slots__))
+
+
+__all__ = ["Ranking", "appliance_zones", "ranking", "ranking_parts"]

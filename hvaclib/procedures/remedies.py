@@ -6,8 +6,9 @@ remedy is the smallest change of the dwelling with which every state of fans, do
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Generator, Iterator
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,11 +17,13 @@ from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.scenarios import Control
 from hvaclib.house.setup import Setup
 from hvaclib.house.steady import Start, steady
-from hvaclib.procedures.ranking import Ranking, ranking
+from hvaclib.procedures.ranking import Ranking, ranking_parts
+from hvaclib.procedures.worst_case import NOTICEABLE
 from hvaclib.readings import Reading, Readings
 
 FloatArray = NDArray[np.float64]
 Acceptable = Callable[[Readings], bool]
+
 
 LARGEST_OPENING = 0.25
 """m2: an opening of more (2.7 sq ft) is no combustion-air opening any more."""
@@ -129,22 +132,27 @@ def remedies(rank: Ranking, acceptable: Acceptable, start: Start = "cold") -> tu
         acceptable already. A remedy without a size says that this way does not help: where none works, the vent
         itself is to be looked at.
     """
+    return tuple(part for part in remedy_parts(rank, acceptable, start) if part is not None)
+
+
+def remedy_parts(rank: Ranking, acceptable: Acceptable, start: Start = "cold") -> Iterator[Remedy | None]:
+    """Do what `remedies` does with pauses (None) in between, each remedy as soon as it is sized."""
     if not unacceptable(rank, acceptable, most=1).size:
-        return ()
+        return
     sizing = _Sizing(rank, acceptable, start)
-    found = [sizing.opening(), sizing.exhaust()]
-    effects = rank.effects("pressure")
-    doors = [
-        (effect, control)
-        for effect, control in zip(effects, rank.controls, strict=True)
-        if control.kind == "door"
-    ]
+    yield from sizing.opening()
+    yield from sizing.exhaust()
     bits = rank.combinations.bits[:, rank.worst]
-    closed = {control.name for control, bit in zip(rank.controls, bits, strict=True) if bit}
-    for effect, control in sorted(doors, key=lambda item: item[0]):
-        if control.name in closed and effect < -0.1:
-            found.append(sizing.relief(control))
-    return tuple(found)
+    closed = [
+        (effect, control)
+        for effect, control, bit in zip(rank.effects("pressure"), rank.controls, bits, strict=True)
+        if bit and control.kind == "door" and effect < -NOTICEABLE
+    ]
+    for _, control in sorted(closed, key=lambda item: item[0]):
+        yield from sizing.relief(control)
+
+
+Parts: TypeAlias = Iterator[Remedy | None]
 
 
 @dataclass(slots=True)
@@ -153,7 +161,7 @@ class _Sizing:
     acceptable: Acceptable
     start: Start
 
-    def opening(self) -> Remedy:
+    def opening(self) -> Parts:
         """Combustion-air opening from the zone to outdoors."""
         dwelling = self.rank.combinations.dwelling
         zone = dwelling.zone(self.rank.zone)
@@ -162,35 +170,43 @@ class _Sizing:
         def changed(area: float) -> Dwelling:
             return dwelling.with_opening("new combustion-air opening", (zone.name, "outdoors"), area, height)
 
-        return self._smallest("combustion air", zone.name, 0.0, changed, LARGEST_OPENING, AREA_STEP)
+        yield from self._smallest("combustion air", zone.name, 0.0, changed, LARGEST_OPENING, AREA_STEP)
 
-    def relief(self, control: Control) -> Remedy:
+    def relief(self, control: Control) -> Parts:
         """Free area through or around a door that pulls the zone down when it is shut."""
         dwelling = self.rank.combinations.dwelling
 
         def changed(area: float) -> Dwelling:
             return dwelling.with_door_relief(control.name, area)
 
-        return self._smallest("door relief", control.name, 0.0, changed, LARGEST_OPENING, AREA_STEP)
+        yield from self._smallest("door relief", control.name, 0.0, changed, LARGEST_OPENING, AREA_STEP)
 
-    def exhaust(self) -> Remedy:
+    def exhaust(self) -> Parts:
         """Least cut of the fan that pulls hardest; where shutting it off is not enough, of all exhaust together."""
         dwelling = self.rank.combinations.dwelling
-        fans = [fan for fan in dwelling.fans if fan.to == "outdoors"]
+        fans = [fan for fan in dwelling.fans if fan.to == "outdoors" and fan.direction == "exhaust"]
         flows = {
             fan.name: float(fan.flow or (fan.curve[0][1] if fan.curve else 0.0))
             for fan in fans
             if fan.flow or fan.curve
         }
         if not flows:
-            return Remedy(
+            yield Remedy(
                 "exhaust", "no exhaust fan", None, 0.0, None, float(self.rank.draft[self.rank.worst])
             )
+            return
         strongest = max(flows, key=lambda name: flows[name])
-        one = self._cut({strongest: flows[strongest]}, strongest)
-        return one if one.works or len(flows) == 1 else self._cut(flows, "all exhaust fans together")
+        one: Remedy | None = None
+        for part in self._cut({strongest: flows[strongest]}, strongest):
+            one = part
+            if part is None:
+                yield None
+        if one is not None and (one.works or len(flows) == 1):
+            yield one
+        else:
+            yield from self._cut(flows, "all exhaust fans together")
 
-    def _cut(self, flows: dict[str, float], what: str) -> Remedy:
+    def _cut(self, flows: dict[str, float], what: str) -> Parts:
         dwelling = self.rank.combinations.dwelling
         whole = sum(flows.values())
 
@@ -200,10 +216,11 @@ class _Sizing:
                 result = result.with_fan_flow(name, max(flow * (1.0 - cut / whole), 1e-6))
             return result
 
-        remedy = self._smallest("exhaust", what, whole, changed, whole, FLOW_STEP)
-        if remedy.size is None:
-            return remedy
-        return Remedy(remedy.kind, what, max(whole - remedy.size, 0.0), whole, remedy.dwelling, remedy.draft)
+        for remedy in self._smallest("exhaust", what, whole, changed, whole, FLOW_STEP):
+            if remedy is None or remedy.size is None:
+                yield remedy
+            else:
+                yield replace(remedy, size=max(whole - remedy.size, 0.0))
 
     def _smallest(
         self,
@@ -213,29 +230,44 @@ class _Sizing:
         changed: Callable[[float], Dwelling],
         largest: float,
         step: float,
-    ) -> Remedy:
+    ) -> Parts:
         """Find the smallest size, in whole steps, at which every state is acceptable."""
         watched = list(unacceptable(self.rank, self.acceptable, most=WATCHED))
-        low, high = 0, int(np.ceil(largest / step - 1e-9))
-        if not self._good(changed(min(high * step, largest)), watched):
-            whole = ranking(
-                changed(largest), self._base(), self.rank.appliance, self.start, self.rank.controls
-            )
-            return Remedy(kind, what, None, before, None, float(whole.draft[whole.worst]))
+        steps = int(np.ceil(largest / step - 1e-9))
+        low, high = 0, steps
+        if not self._good(changed(largest), watched):
+            whole = yield from self._ranked(changed(largest))
+            yield Remedy(kind, what, None, before, None, float(whole.draft[whole.worst]))
+            return
         while True:
             while high - low > 1:
                 middle = (low + high) // 2
                 low, high = (low, middle) if self._good(changed(middle * step), watched) else (middle, high)
+                yield None
             size = min(high * step, largest)
             better = changed(size)
-            whole = ranking(better, self._base(), self.rank.appliance, self.start, self.rank.controls)
+            whole = yield from self._ranked(better)
             missed = unacceptable(whole, self.acceptable, most=WATCHED)
+            draft = float(whole.draft[whole.worst])
             if not missed.size:
-                return Remedy(kind, what, size, before, better, float(whole.draft[whole.worst]))
+                yield Remedy(kind, what, size, before, better, draft)
+                return
             if size >= largest:
-                return Remedy(kind, what, None, before, None, float(whole.draft[whole.worst]))
+                yield Remedy(kind, what, None, before, None, draft)
+                return
             watched += [state for state in missed if state not in watched]
-            low, high = high, int(np.ceil(largest / step - 1e-9))
+            low, high = high, steps
+
+    def _ranked(self, dwelling: Dwelling) -> Generator[None, None, Ranking]:
+        """Rank every state of a changed dwelling, with pauses."""
+        rank = self.rank
+        whole = rank
+        for part in ranking_parts(dwelling, self._base(), rank.appliance, self.start, rank.controls):
+            if part is None:
+                yield None
+            else:
+                whole = part
+        return whole
 
     def _base(self) -> Setup:
         return self.rank.combinations.setup(0)

@@ -6,7 +6,9 @@ takes the readings a manometer would show and decides by nothing else. What it m
 
 from __future__ import annotations
 
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass, field
+from typing import TypeAlias, TypeVar
 
 from hvaclib.errors import InputError
 from hvaclib.house.dwelling import Appliance, Dwelling
@@ -16,6 +18,7 @@ from hvaclib.house.state import State
 from hvaclib.house.steady import Start, steady
 from hvaclib.house.warm_up import WarmUp, natural, warm_up
 from hvaclib.procedures.firing import BURN, hoods_seen, read_appliance
+from hvaclib.procedures.parts import last
 from hvaclib.procedures.preconditions import (
     appliance_zones,
     facts_of,
@@ -127,6 +130,13 @@ def worst_case(
     The order of steps follows the depressurization and spillage tests of IFGC and IRC (2018), Appendix D, and of
     ANSI/BPI-1200-S (from memory).
     """
+    return last(worst_case_parts(dwelling, setup, start, zone))
+
+
+def worst_case_parts(
+    dwelling: Dwelling, setup: Setup | None = None, start: Start = "cold", zone: str | None = None
+) -> Iterator[WorstCase | None]:
+    """Do what `worst_case` does with a pause (None) after each step; the test comes last."""
     here = dwelling.default_setup() if setup is None else setup
     refuse_solid_fuel(dwelling, here)
     zones = appliance_zones(dwelling)
@@ -141,8 +151,8 @@ def worst_case(
             "no vented appliance stands in this zone", where="zone", given=zone, expected=" or ".join(zones)
         )
     log = _Log(dwelling, zones[0] if zone is None else zone, start)
-    worst = log.set_up(_baseline_setup(dwelling, here))
-    return log.fire(worst)
+    worst = yield from log.set_up(_baseline_setup(dwelling, here))
+    yield from log.fire(worst)
 
 
 def _baseline_setup(dwelling: Dwelling, here: Setup) -> Setup:
@@ -154,6 +164,10 @@ def _baseline_setup(dwelling: Dwelling, here: Setup) -> Setup:
     for item in dwelling.appliances:
         quiet = quiet.with_firing(item.name, on=False)
     return quiet
+
+
+Result = TypeVar("Result")
+Pauses: TypeAlias = Generator[None, None, Result]
 
 
 @dataclass(slots=True)
@@ -172,7 +186,7 @@ class _Log:
     def note(self, title: str, finding: str, setup: Setup, pressure: float) -> None:
         self.steps.append(Step(title, finding, setup, pressure))
 
-    def set_up(self, quiet: Setup) -> Setup:
+    def set_up(self, quiet: Setup) -> Pauses[Setup]:
         """Baseline, fans, doors, air handler, doors again; returns the worst-case set-up."""
         self.readings += list(preconditions(self.dwelling, quiet))
         baseline = self.pressure(quiet)
@@ -183,31 +197,31 @@ class _Log:
             quiet,
             baseline,
         )
+        yield None
         setup, pressure = self._exhaust_on(quiet, baseline)
-        setup, pressure = self._each_door(setup, pressure, "Inner doors")
+        setup, pressure = yield from self._each_door(setup, pressure, "Inner doors")
         if setup.air_handler is not None:
-            setup, pressure = self._air_handler(setup, pressure)
+            setup, pressure = yield from self._air_handler(setup, pressure)
         self.readings.append(Reading("caz_pressure", pressure, self.zone, "worst case"))
         self.readings.append(Reading("caz_pressure_change", pressure - baseline, self.zone, "worst case"))
         return setup
 
     def _exhaust_on(self, setup: Setup, before: float) -> tuple[Setup, float]:
-        for fan in self.dwelling.fans:
-            if fan.to == "outdoors":
-                setup = setup.with_fan(fan.name, 1.0)
+        fans = [fan.name for fan in self.dwelling.fans if fan.to == "outdoors" and fan.direction == "exhaust"]
+        for name in fans:
+            setup = setup.with_fan(name, 1.0)
         pressure = self.pressure(setup)
-        names = (
-            ", ".join(fan.name for fan in self.dwelling.fans if fan.to == "outdoors") or "none in the house"
-        )
+        names = ", ".join(fans) or "none in the house"
         self.note("Exhaust fans on", f"{names}: {_moved(before, pressure)}.", setup, pressure)
         return setup, pressure
 
-    def _each_door(self, setup: Setup, pressure: float, title: str) -> tuple[Setup, float]:
+    def _each_door(self, setup: Setup, pressure: float, title: str) -> Pauses[tuple[Setup, float]]:
         closed = []
         for control in _doors(self.dwelling):
             now = setup.doors[control.name]
             other = setup.with_door(control.name, open=not now)
             moved = self.pressure(other)
+            yield None
             if moved < pressure - NOTICEABLE:
                 setup, pressure = other, moved
             if not setup.doors[control.name]:
@@ -221,24 +235,26 @@ class _Log:
         self.note(title, finding, setup, pressure)
         return setup, pressure
 
-    def _air_handler(self, still: Setup, before: float) -> tuple[Setup, float]:
+    def _air_handler(self, still: Setup, before: float) -> Pauses[tuple[Setup, float]]:
         """Run it, try the doors with it, and keep it running if the zone then lies lower than without it."""
         running = still.with_air_handler(on=True)
         pressure = self.pressure(running)
         self.note("Air handler on", f"{_moved(before, pressure).capitalize()}.", running, pressure)
-        running, pressure = self._each_door(running, pressure, "Inner doors, once more")
+        running, pressure = yield from self._each_door(running, pressure, "Inner doors, once more")
         if pressure < before - NOTICEABLE:
             return running, pressure
         finding = "The zone lay lower, or as low, without it: the doors go back to where they were."
         self.note("Air handler off again", finding, still, before)
         return still, before
 
-    def fire(self, worst: Setup) -> WorstCase:
+    def fire(self, worst: Setup) -> Iterator[WorstCase | None]:
         """Fire in order in the worst-case set-up, with every fan off, and with a window open."""
         order = firing_order(self.dwelling, self.zone)
         hot = self._run(worst, order, "worst case", self.start)
+        yield None
         quiet = _inner_doors_open(self.dwelling, natural(worst))
         alone = self._run(quiet, order, "natural", "cold")
+        yield None
         window = self._window()
         retest = None
         if window:
@@ -247,7 +263,7 @@ class _Log:
             pressure = self.pressure(open_setup)
             self.readings.append(Reading("caz_pressure", pressure, self.zone, "retest"))
             self.note("Retest", f"The worst-case set-up with {window} open.", open_setup, pressure)
-        return WorstCase(
+        yield WorstCase(
             dwelling=self.dwelling,
             zone=self.zone,
             steps=tuple(self.steps),

@@ -1,4 +1,4 @@
-"""The draft board: does this vent draw when fans run and doors are shut?"""
+"""The draft board: whether a vent draws when fans run and doors are shut."""
 
 from hvaclib.boards.draft.model import DraftBoard
 

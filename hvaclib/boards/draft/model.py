@@ -22,10 +22,9 @@ from hvaclib.boards.draft.situation import (
 from hvaclib.house.demo import demo_dwellings
 from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.file import dwelling_text, parse_dwelling, read_dwelling
-from hvaclib.boards.draft.slow import ranking_parts, remedy_parts, test_parts
-from hvaclib.procedures.ranking import Ranking
-from hvaclib.procedures.remedies import Remedy
-from hvaclib.procedures.worst_case import WorstCase
+from hvaclib.procedures.ranking import Ranking, ranking_parts
+from hvaclib.procedures.remedies import Remedy, remedy_parts
+from hvaclib.procedures.worst_case import WorstCase, worst_case_parts
 from hvaclib.rules import acceptance, available, load
 from hvaclib.units import kinds
 
@@ -188,7 +187,7 @@ class DraftBoard(BoardModel):
             else:
                 later = Later(rank=rank)
         yield later
-        for test in test_parts(here.dwelling, here.setup, inputs.start):
+        for test in worst_case_parts(here.dwelling, here.setup, inputs.start):
             if test is None:
                 yield None
             else:

@@ -104,7 +104,7 @@ def _vent_words(answer: Answer, name: str, system: str) -> str:
             f"(reading at the test hole {reading})."
         )
     seconds = float(run.spillage_time[row])
-    calm = "without spilling" if seconds == 0.0 else f"spillage stopped after {seconds:.0f} s"
+    calm = "without spilling" if seconds < 1.0 else f"spillage stopped after {seconds:.0f} s"
     tail = f", {calm}" if hood and not isinf(seconds) else ""
     return f"{'Yes' if draft < 0 else 'Hardly'}: the {name} draws, {reading} at the test hole after five minutes{tail}."
 
@@ -161,7 +161,7 @@ def _limit(answer: Answer, name: str) -> float | None:
     for finding in answer.findings:
         if finding.rule.quantity == "draft" and finding.where == name and finding.bounds is not None:
             upper = finding.bounds.upper
-            return None if upper is None or isinf(upper) else float(upper)
+            return None if isinf(upper) else float(upper)
     return None
 
 
@@ -246,7 +246,7 @@ def _tables(inputs: Inputs, answer: Answer, later: Later | None) -> list[PageTab
 
 def _reading_rows(answer: Answer, system: str) -> list[Mapping[str, Any]]:
     by_reading = {id(item.reading): item for item in answer.findings if item.reading is not None}
-    rows = []
+    rows: list[Mapping[str, Any]] = []
     for reading in answer.readings:
         finding = by_reading.get(id(reading))
         row = _reading_row(reading, system)

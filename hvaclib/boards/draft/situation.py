@@ -55,9 +55,9 @@ def burner_defaults(dwelling: Dwelling) -> dict[str, bool]:
 def largest_exhaust(dwelling: Dwelling) -> tuple[str, float]:
     """Name and airflow (m³/s) of the fan that takes most air out; an empty name where there is none."""
     flows = {
-        fan.name: fan.flow if fan.flow is not None else fan.curve[0][1]
+        fan.name: float(fan.flow or (fan.curve[0][1] if fan.curve else 0.0))
         for fan in dwelling.fans
-        if fan.to == "outdoors" and (fan.flow is not None or fan.curve is not None)
+        if fan.to == "outdoors" and fan.direction == "exhaust"
     }
     name = max(flows, key=lambda key: flows[key], default="")
     return name, flows.get(name, 0.0)
@@ -105,4 +105,4 @@ def baseline(here: Situation) -> Setup:
     setup = replace(
         setup, windows=type(setup.windows)({window.name: False for window in here.dwelling.windows})
     )
-    return replace(setup, firing=type(setup.firing)({name: False for name in setup.firing}))
+    return replace(setup, firing=type(setup.firing)(dict.fromkeys(setup.firing, False)))
