@@ -100,14 +100,22 @@ def test_the_rating_state_is_that_of_an_appliance_in_service():
     assert 0.75 < rated_efficiency() < 0.80
 
 
-@pytest.mark.parametrize("row", ROWS[::4], ids=lambda row: "-".join(list(row.values())[:3]))
-def test_a_vent_loaded_to_its_listed_capacity_rates_as_the_table_does(tmp_path, row):
-    """5.3 % CO2 within 10 %: the table's digits and the model's capacity agree within 8 % (vent capacity test)."""
-    dwelling = open_house(tmp_path, row)
-    state = steady(dwelling, [dwelling.default_setup()], start="warm")
-    assert state.vents.spillage[0, 0] == 0.0
-    found = diluted_carbon_dioxide(float(state.vents.flow[0, 0]) / dwelling.appliances[0].input)
-    assert found == pytest.approx(CARBON_DIOXIDE, rel=0.10)
+def test_vents_loaded_to_their_listed_capacity_rate_as_the_table_does(tmp_path):
+    """All rows: nothing spills, and the CO2 is 5.3 % within 5 % on average and 11 % at most.
+
+    The capacity model meets the table within 8 % (vent capacity test) with the handbook's gas; the house burns the gas
+    of the fuel table, whose atom count gives 2.4 % more of it.
+    """
+    errors = []
+    for row in ROWS:
+        dwelling = open_house(tmp_path, row)
+        state = steady(dwelling, [dwelling.default_setup()], start="warm")
+        assert state.vents.spillage[0, 0] == 0.0, row
+        found = diluted_carbon_dioxide(float(state.vents.flow[0, 0]) / dwelling.appliances[0].input)
+        errors.append(found / CARBON_DIOXIDE - 1.0)
+    print(f"{len(errors)} rows: mean {np.mean(np.abs(errors)):.3f}, worst {max(errors, key=abs):+.3f}")
+    assert np.mean(np.abs(errors)) <= 0.05
+    assert np.max(np.abs(errors)) <= 0.11
 
 
 def test_an_overloaded_vent_does_not_dilute_to_the_rating(tmp_path):
