@@ -190,7 +190,7 @@ def test_colder_weather_draws_harder():
 
 def test_a_warm_vent_holds_what_a_cold_one_cannot_win():
     """There is an exhaust at which the vent stays reversed from cold and draws without spilling from warm."""
-    dwelling = PASSES.with_fan_flow("range hood", 1.2)
+    dwelling = PASSES.with_fan_flow("range hood", 1.2).with_part("vents", "water heater vent", top=3.5)
     base = lit(dwelling, "water heater").with_door("basement door", open=True)
     setups = [base.with_fan("range hood", float(speed)) for speed in np.linspace(0.0, 1.0, 61)]
     cold, warm = steady(dwelling, setups, "cold"), steady(dwelling, setups, "warm")
