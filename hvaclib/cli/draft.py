@@ -15,6 +15,7 @@ from hvaclib.errors import FileError, HvacError, InputError
 from hvaclib.units import kinds, parse_si, show
 
 if TYPE_CHECKING:
+    from hvaclib.house.setup import Setup
     from hvaclib.procedures.ranking import Ranking
     from hvaclib.procedures.remedies import Remedy
 
@@ -104,11 +105,7 @@ def _report(arguments: argparse.Namespace) -> tuple[dict[str, Any], bool]:
     listed = _count(arguments.worst)
     rules = load(arguments.rules)
     dwelling = read_dwelling(arguments.file)
-    setup = dwelling.default_setup()
-    if arguments.outdoor is not None:
-        setup = setup.with_outdoor_temperature(parse_si(arguments.outdoor, kinds.TEMPERATURE))
-    if arguments.wind is not None:
-        setup = setup.with_wind(parse_si(arguments.wind, kinds.WIND_SPEED))
+    setup = _weather(dwelling.default_setup(), arguments)
     test = worst_case(dwelling, setup, arguments.start, arguments.zone)
     findings = judge(test.readings, rules, test.facts)
     ranked = ranking(dwelling, setup, test.order[0], arguments.start)
@@ -133,6 +130,21 @@ def _report(arguments: argparse.Namespace) -> tuple[dict[str, Any], bool]:
         "cautions": list(CAUTIONS),
     }
     return report, met
+
+
+def _weather(setup: Setup, arguments: argparse.Namespace) -> Setup:
+    """Return the setup in the weather asked for; a refusal repeats what was typed."""
+    option, typed = "", ""
+    try:
+        if arguments.outdoor is not None:
+            option, typed = "--outdoor", arguments.outdoor
+            setup = setup.with_outdoor_temperature(parse_si(typed, kinds.TEMPERATURE))
+        if arguments.wind is not None:
+            option, typed = "--wind", arguments.wind
+            setup = setup.with_wind(parse_si(typed, kinds.WIND_SPEED))
+    except HvacError as error:
+        raise InputError(error.what, where=option, given=typed, expected=error.expected) from error
+    return setup
 
 
 def _ranked(ranked: Ranking, listed: int) -> dict[str, Any]:
