@@ -10,14 +10,11 @@ from __future__ import annotations
 
 import shutil
 import statistics
-import sys
 import threading
 import time
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
 from serving import Server, chromium, page, suite_server, until, write_notebook
 
 from hvaclib.cli.server.locate import notebook_folder

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -203,9 +204,16 @@ def open_board(model: BoardModel) -> BoardView:
 
 
 def _query() -> str:
-    """The query string of the page under the dashboard server; nothing in a notebook or a script."""
-    if not any(key in os.environ for key in ("VOILA_REQUEST_URL", "QUERY_STRING", "VOILA_PREHEAT")):
-        return ""
-    from voila.utils import get_query_string
+    """The query string of the page under the dashboard server; nothing in a notebook or a script.
 
-    return get_query_string() or ""
+    A page that was kept ready was run before its visitor came: there the server is asked, and answers when somebody
+    opens the page. The server's own helper would do, but its import takes longer than the whole board.
+    """
+    if os.environ.get("VOILA_PREHEAT") != "True":
+        return os.environ.get("QUERY_STRING", "")
+    from websockets.sync.client import connect
+
+    place = os.environ
+    address = f"{place['VOILA_APP_IP']}:{place['VOILA_APP_PORT']}{place['VOILA_SERVER_URL']}"
+    with connect(f"ws://{address}voila/query/{place['VOILA_KERNEL_ID']}") as line:
+        return str(json.loads(line.recv())["QUERY_STRING"])

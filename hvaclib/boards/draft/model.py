@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import degrees
 from typing import Any, ClassVar
 
@@ -25,7 +26,7 @@ from hvaclib.house.file import dwelling_text, parse_dwelling, read_dwelling
 from hvaclib.procedures.ranking import Ranking, ranking_parts
 from hvaclib.procedures.remedies import Remedy, remedy_parts
 from hvaclib.procedures.worst_case import WorstCase, worst_case_parts
-from hvaclib.rules import acceptance, available, load
+from hvaclib.rules import RuleSet, acceptance, available, load
 from hvaclib.units import kinds
 
 LOADED = "loaded"
@@ -43,6 +44,11 @@ def _houses() -> dict[str, str]:
     demos = {name: DEMO_WORDS.get(name, f"demo: {name.replace('_', ' ')}") for name in demo_dwellings()}
     ordered = {name: demos[name] for name in (*DEMO_WORDS, *demos) if name in demos}
     return {**ordered, LOADED: "the dwelling file that you load"}
+
+
+@lru_cache(maxsize=8)
+def _rules(name: str) -> RuleSet:
+    return load(name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +180,7 @@ class DraftBoard(BoardModel):
         """Five minutes of the vents in the setup on the screen, and what the rules say."""
         dwelling = self.dwelling
         assert dwelling is not None  # find_blockers has seen to it
-        return answer(situation(dwelling, inputs), inputs.start, load(inputs.rule_set))
+        return answer(situation(dwelling, inputs), inputs.start, _rules(inputs.rule_set))
 
     def compute_later(self, inputs: Inputs, outputs: Answer) -> Iterator[Any]:
         """Rank every combination, run the whole test, size the remedies; with pauses in which controls are heard."""
