@@ -13,6 +13,7 @@ from html import escape
 from io import BytesIO, StringIO
 from typing import TYPE_CHECKING, Literal
 
+from hvaclib.plots.letters import BASELINES
 from hvaclib.plots.marks import paint
 from hvaclib.plots.style import FONTS, PAPER, PRINT_DPI, pixel_figure, type_settings
 
@@ -23,12 +24,6 @@ if TYPE_CHECKING:
     from hvaclib.plots.style import Sheet
 
 ANCHORS = {"left": "start", "center": "middle", "right": "end"}
-DROPS = {
-    "top": 0.93,
-    "center": 0.36,
-    "bottom": -0.22,
-    "baseline": 0.0,
-}  # of the size; DejaVu Sans ascent 0.93, descent 0.24
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +109,7 @@ def _shapes(marks: Marks, height: float) -> list[str]:
 
 
 def _text(label: Label, height: float) -> str:
-    y = height - label.y + DROPS[label.up] * label.size
+    y = height - label.y + BASELINES[label.up] * label.size
     weight = ' font-weight="700"' if label.bold else ""
     return (
         f'<text x="{label.x:.1f}" y="{y:.1f}" font-size="{label.size:g}" fill="{label.colour}"{weight} '

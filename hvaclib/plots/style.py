@@ -35,7 +35,7 @@ System = Literal["field", "si"]
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Size of a picture and of its type, CSS pixels."""
+    """Size of a picture and of its type, CSS pixels; ``foot`` is the height of the key below a drawing."""
 
     width: int
     height: int
@@ -43,6 +43,7 @@ class Sheet:
     body: float
     large: float
     margin: float
+    foot: float = 0.0
 
     @property
     def narrow(self) -> bool:
@@ -51,8 +52,8 @@ class Sheet:
 
 
 SECTION_SHEETS: dict[Width, Sheet] = {
-    "wide": Sheet(960, 640, 13.5, 14.5, 18.0, 138.0),
-    "narrow": Sheet(358, 580, 11.2, 11.4, 12.2, 62.0),
+    "wide": Sheet(960, 660, 13.5, 14.5, 18.0, 138.0, 78.0),
+    "narrow": Sheet(358, 560, 11.2, 11.4, 12.2, 33.0, 92.0),
 }
 CHART_SHEETS: dict[Width, Sheet] = {
     "wide": Sheet(960, 400, 13.5, 14.5, 17.0, 0.0),
@@ -90,21 +91,3 @@ def type_settings() -> dict[str, Any]:
         "axes.unicode_minus": True,
         "path.simplify": True,
     }
-
-
-def letter_width(size: float, bold: bool = False) -> float:
-    """Mean width of a letter, px; measured over English zone names in the suite's first font."""
-    return size * (0.64 if bold else 0.57)
-
-
-def wrap(text: str, width: float, size: float, bold: bool = False, lines: int = 2) -> list[str]:
-    """Break a name at its spaces into at most so many lines; what still does not fit ends in an ellipsis."""
-    most = max(3, int(width / letter_width(size, bold)))
-    broken = [""]
-    for word in text.split():
-        longer = f"{broken[-1]} {word}".strip()
-        if len(longer) <= most or not broken[-1] or len(broken) == lines:
-            broken[-1] = longer
-        else:
-            broken.append(word)
-    return [line if len(line) <= most else line[: most - 1].rstrip() + "…" for line in broken]

@@ -10,6 +10,7 @@ import numpy as np
 
 from hvaclib.errors import InputError
 from hvaclib.plots.axes import Frame, finite, framed, nice_ticks, spread
+from hvaclib.plots.draft_test import READ_AFTER, SPILLING
 from hvaclib.plots.marks import Marks
 from hvaclib.plots.picture import Picture
 from hvaclib.plots.style import (
@@ -19,10 +20,8 @@ from hvaclib.plots.style import (
     GREY,
     INK,
     ORANGE,
-    PAPER,
     PINK,
     VERMILLION,
-    letter_width,
 )
 from hvaclib.units import kinds, label, show, shown
 
@@ -33,8 +32,6 @@ if TYPE_CHECKING:
     from hvaclib.plots.style import Sheet, System, Width
 
 LINES = ((BLUE, None), (VERMILLION, (9.0, 4.0)), (GREEN, (2.0, 4.0)), (PINK, (12.0, 4.0)))
-FIVE_MINUTES = 300.0  # s: when the draft is read; the trade's usual moment (common practice, no source)
-SPILLING = 0.005  # fraction of the flue gas below which a mirror or smoke at the hood shows nothing (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +95,16 @@ def warm_up_chart(lines: WarmUpLines, width: Width = "wide", system: System = "f
         min(draft.min(), -1.0, *known), max(draft.max(), 0.0, *known), 5 if not sheet.narrow else 4
     )
     minutes = nice_ticks(0.0, max(float(lines.time[-1]), 60.0) / 60.0, 6)
-    strip = 1.7 * sheet.small
+    strip = 2.5 * sheet.small
     bottom = 3.0 * sheet.small + 12 + strip * len(lines.names)
-    box = (46.0 if sheet.narrow else 58.0, bottom, 12.0 if sheet.narrow else 210.0, 2.6 * sheet.body)
+    box = (46.0 if sheet.narrow else 58.0, bottom, 12.0 if sheet.narrow else 210.0, 2.9 * sheet.body)
     frame = framed(marks, sheet, box, minutes, ticks, "minutes from firing", f"draft at the test hole, {label(kind, system)} (negative = drawing)"
                    if not sheet.narrow else f"draft, {label(kind, system)} (− = drawing)")  # fmt: skip
-    if lines.time[-1] >= FIVE_MINUTES:
-        x = frame.x(FIVE_MINUTES / 60.0)
+    if lines.time[-1] >= READ_AFTER:
+        x = frame.x(READ_AFTER / 60.0)
         marks.stroke([(x, frame.bottom), (x, frame.top)], colour=INK, width=1.2, layer=3, dash=(3, 3))
-        marks.label(x - 4, frame.top - 2, "5 min: read the draft", sheet.small, across="right", up="top")
+        words = f"{READ_AFTER / 60:g} min: read the draft"
+        marks.label(x, frame.top + 4, words, sheet.small, across="right")
     _limits(marks, frame, limits, sheet)
     _curves(marks, frame, lines, draft, sheet, system)
     _strips(marks, frame, lines, strip, sheet)
@@ -155,39 +153,28 @@ def _curves(
 
 
 def _strips(marks: Marks, frame: Frame, lines: WarmUpLines, height: float, sheet: Sheet) -> None:
-    """One strip an appliance: a bar with strokes while it spills, a mark and the time where it stops."""
+    """One strip an appliance, its words above it: a bar with strokes while it spills, over the same time axis."""
+    x0, x1 = frame.x(0.0), frame.x(float(lines.time[-1]) / 60.0)
     for i, name in enumerate(lines.names):
         y = height * (len(lines.names) - 1 - i) + 5
         colour, dash = LINES[i % len(LINES)]
-        top = y + 0.72 * height
-        x0, x1 = frame.x(0.0), frame.x(float(lines.time[-1]) / 60.0)
-        marks.polygon(
-            [(x0, y), (x1, y), (x1, top), (x0, top)], face="#f1f3f5", edge="#f1f3f5", width=0.0, layer=2
-        )
-        marks.stroke(
-            [(8, y + 0.36 * height), (frame.left - 8, y + 0.36 * height)],
-            colour=colour,
-            width=2.8,
-            layer=6,
-            dash=dash,
-        )
+        top = y + 0.42 * height
+        _bar(marks, (x0, x1, y, top), "#e6eaee", 2)
+        middle = (y + top) / 2
+        marks.stroke([(8, middle), (frame.left - 8, middle)], colour=colour, width=2.8, layer=6, dash=dash)
         for start, end in _spells(lines.time, lines.spillage[i]):
             a, b = frame.x(start / 60.0), frame.x(end / 60.0)
-            marks.polygon([(a, y), (b, y), (b, top), (a, top)], face=ORANGE, edge=ORANGE, width=0.0, layer=3)
+            _bar(marks, (a, b, y, top), ORANGE, 3)
             for x in np.arange(a + 3, b - 3, 7.0).tolist():
                 marks.stroke([(x, y + 1), (min(x + 6, b), top - 1)], colour="#7a4f00", width=0.9, layer=4)
         words = f"{name}: {_spill_words(lines, i)}"
-        far = letter_width(sheet.small, bold=True) * len(words) + 6
-        ground = (x1 - far, x1) if not sheet.narrow else (x0, x0 + far)
-        marks.polygon(
-            [(ground[0], y), (ground[1], y), (ground[1], top), (ground[0], top)],
-            face=PAPER,
-            edge=PAPER,
-            width=0.0,
-            layer=5,
-        )
-        marks.label(x1 - 4 if not sheet.narrow else x0 + 4, y + 0.36 * height, words, sheet.small, bold=True,
-                    across="right" if not sheet.narrow else "left", up="center")  # fmt: skip
+        marks.label(x0, top + 0.3 * sheet.small, words, sheet.small, bold=True)
+
+
+def _bar(marks: Marks, sides: tuple[float, float, float, float], colour: str, layer: int) -> None:
+    left, right, bottom, top = sides
+    corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
+    marks.polygon(corners, face=colour, edge=colour, width=0.0, layer=layer)
 
 
 def _spells(time: npt.NDArray[np.float64], spillage: npt.NDArray[np.float64]) -> list[tuple[float, float]]:

@@ -131,7 +131,7 @@ def _pictures(inputs: Inputs, answer: Answer, later: Later | None) -> list[PageP
         PagePicture(
             f"The house in section, {moment}",
             dwelling_section(section_of(state), width, system),
-            "Pressures are against outdoors; arrows are air, thicker for more.",
+            "Figures in the rooms: pressure against outdoors. Arrows: air, wider for more.",
         )
     ]
     if answer.run is not None:
@@ -192,10 +192,11 @@ def _ranking_pictures(inputs: Inputs, answer: Answer, rank: Ranking) -> list[Pag
                 present,
                 title=f"draft of the {rank.appliance}, burning alone",
                 limit=_limit(answer, rank.appliance),
+                spilling=rank.spillage > 0.0,
                 width=inputs.width,
                 system=inputs.system,
             ),
-            f"{spilling} of {rank.draft.size} spill. Worst: {rank.combinations.describe(rank.worst)}.",
+            f'{spilling} of {rank.draft.size} spill (hatched). The table "The worst combinations" names the worst.',
         ),
         PagePicture(
             "What each control does to the zone",

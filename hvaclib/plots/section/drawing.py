@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from hvaclib.plots.marks import Marks
 from hvaclib.plots.picture import Picture
 from hvaclib.plots.section.flows import flows
 from hvaclib.plots.section.layout import lay_out
-from hvaclib.plots.section.shell import earth, key, shell, zone_words
+from hvaclib.plots.section.numbered import key, key_height, numbered
+from hvaclib.plots.section.shell import earth, shell, zone_words
 from hvaclib.plots.section.venting import vent_columns, venting
 from hvaclib.plots.section.words import section_words
 from hvaclib.plots.style import SECTION_SHEETS
@@ -19,19 +21,23 @@ if TYPE_CHECKING:
     from hvaclib.plots.style import Sheet, System, Width
 
 
-def section_marks(section: Section, sheet: Sheet, system: System = "field") -> Marks:
-    """Every shape and word of the drawing, without a figure."""
+def section_marks(section: Section, sheet: Sheet, system: System = "field") -> tuple[Marks, Sheet]:
+    """Every shape and word of the drawing, without a figure, and the sheet as high as its key needs it."""
     marks = Marks()
     layout = lay_out(section, sheet)
+    across = sorted(vent_columns(section, layout, sheet).values())
+    numbers = numbered(section, layout, sheet, system, across)
+    foot = key_height(numbers, sheet)
+    sheet = replace(sheet, height=round(sheet.height + foot - sheet.foot), foot=foot)
+    layout = lay_out(section, sheet)
     columns = vent_columns(section, layout, sheet)
-    across = sorted(columns.values())
     earth(marks, layout, sheet)
     shell(marks, section, layout)
-    zone_words(marks, section, layout, sheet, system, across)
-    venting(marks, section, layout, sheet, system, columns)
-    flows(marks, section, layout, sheet, system, across)
-    key(marks, sheet, kinds.PRESSURE_DIFFERENCE.label(system))
-    return marks
+    words = zone_words(marks, section, layout, sheet, system, across, numbers.signs)
+    venting(marks, section, layout, sheet, system, columns, numbers.signs)
+    key(marks, sheet, kinds.PRESSURE_DIFFERENCE.label(system), numbers)
+    flows(marks, section, layout, sheet, system, (across, words), numbers.signs)
+    return marks, sheet
 
 
 def dwelling_section(section: Section, width: Width = "wide", system: System = "field") -> Picture:
@@ -56,5 +62,5 @@ def dwelling_section(section: Section, width: Width = "wide", system: System = "
     InputError
         From `Section`, when a number is not finite or a name is unknown.
     """
-    sheet = SECTION_SHEETS[width]
-    return Picture(section_marks(section, sheet, system), sheet, section_words(section, system))
+    marks, sheet = section_marks(section, SECTION_SHEETS[width], system)
+    return Picture(marks, sheet, section_words(section, system))

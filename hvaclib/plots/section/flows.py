@@ -9,6 +9,7 @@ from hvaclib.plots.section.brush import Brush
 from hvaclib.plots.section.data import OUTDOORS, SectionPath
 from hvaclib.plots.section.inside import between, registers
 from hvaclib.plots.section.outside import merged, outside
+from hvaclib.plots.section.placing import Taken
 
 if TYPE_CHECKING:
     from hvaclib.plots.marks import Marks
@@ -18,20 +19,22 @@ if TYPE_CHECKING:
 
 
 def flows(
-    marks: Marks, section: Section, layout: Layout, sheet: Sheet, system: System, columns: list[float]
-) -> None:
-    """Draw every path of a section."""
-    seen = [p.forward + p.backward for p in section.paths if p.kind != "duct"]
-    brush = Brush(sheet, system, max(seen, default=0.0))
-    zones = {z.name: z for z in section.zones}
+    marks: Marks, section: Section, layout: Layout, sheet: Sheet, system: System,
+    room: tuple[list[float], dict[str, float]], signs: dict[str, str],
+) -> None:  # fmt: skip
+    """Draw every path of a section, then find places for their names and figures.
+
+    ``room`` is what is taken: the vent columns, and how far down the words of each zone come.
+    """
     ducts = [p for p in section.paths if p.kind == "duct"]
     others = [p for p in section.paths if p.kind != "duct"]
-    with_ducts = {name for p in ducts for name in (p.start, p.end)}
-    for name, zone in zones.items():
+    brush = Brush(sheet, system, max((p.forward + p.backward for p in others), default=0.0), signs)
+    for zone in section.zones:
+        name = zone.name
         own = [
             _from_zone(p, name) for p in others if OUTDOORS in (p.start, p.end) and name in (p.start, p.end)
         ]
-        outside(marks, zone, layout, brush, merged(own), columns, 30.0 if name in with_ducts else 7.0)
+        outside(marks, zone, layout, brush, merged(own), (room[0], room[1][name]))
         if name == section.air_handler_zone:
             continue  # every duct ends there; its own sum says nothing
         registers(
@@ -42,7 +45,10 @@ def flows(
         key=lambda p: (min(p.start, p.end), max(p.start, p.end)),
     )
     for (one, two), group in groupby(inside, key=lambda p: (min(p.start, p.end), max(p.start, p.end))):
-        between(marks, one, two, [_from_zone(p, one) for p in group], layout, brush, columns)
+        between(marks, one, two, [_from_zone(p, one) for p in group], layout, brush, room)
+    taken = Taken(marks, layout, sheet)
+    for wanted in (*brush.first, *(w for _, w in sorted(brush.later, key=lambda item: -item[0]))):
+        taken.place(marks, wanted)
 
 
 def _from_zone(path: SectionPath, zone: str) -> SectionPath:

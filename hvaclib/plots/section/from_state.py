@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from hvaclib.plots.draft_test import SPILLING
 from hvaclib.plots.section.data import (
     OUTDOORS,
     PathKind,
@@ -20,9 +21,6 @@ if TYPE_CHECKING:
 
 STANDARD_DENSITY = (
     1.204  # kg/m³: dry air at 20 °C and 101 325 Pa by the ideal gas law; flows are shown as cfm of this air
-)
-SPILLING = (
-    0.005  # share of the flue gas below which a mirror at the hood shows nothing (common practice, no source)
 )
 STILL = 1e-5  # kg/s: a vent with less is at rest
 DRAWN: dict[str, PathKind] = {"leak": "leak", "opening": "opening", "door": "door", "window": "window"}

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from hvaclib.plots.section import symbols
 from hvaclib.plots.section.brush import COLOURS, STILL, Brush, flow_arrow
-from hvaclib.plots.style import PAPER, letter_width
+from hvaclib.plots.section.placing import along, beside
 
 if TYPE_CHECKING:
     from hvaclib.plots.marks import Marks
@@ -21,17 +21,12 @@ def registers(marks: Marks, box: Box, ducts: list[SectionPath], brush: Brush) ->
     for flow, up, word in ((supply, True, "supply"), (taken, False, "return")):
         if flow <= STILL:
             continue
+        thickness = min(8.0, brush.thickness(flow))
         ends = [(x, box.bottom + 1), (x, box.bottom + 23)]
-        flow_arrow(marks, ends, up, min(8.0, brush.thickness(flow)), COLOURS["duct"])
-        text = f"{word} {brush.figure(flow)}"
-        space = 0.55 * box.width - 48 - (x - box.left)  # what the floor's own figures leave
-        if 9 + letter_width(brush.sheet.small) * len(text) > space:
-            text = brush.figure(flow)
-        if text and 9 + letter_width(brush.sheet.small) * len(text) < space:
-            marks.label(x + 9, box.bottom + 7, text, brush.sheet.small)
-            x += 18 + letter_width(brush.sheet.small) * len(text)
-        else:
-            x += 15
+        flow_arrow(marks, ends, up, thickness, COLOURS["duct"])
+        places = along(x, box.bottom + 12, 11.0, max(thickness, 4.2), brush.sheet.small)
+        brush.tell(flow, places, "" if brush.sheet.narrow else word)
+        x += 15
 
 
 def between(
@@ -41,15 +36,20 @@ def between(
     paths: list[SectionPath],
     layout: Layout,
     brush: Brush,
-    columns: list[float],
+    room: tuple[list[float], dict[str, float]],
 ) -> None:
-    """Ways between two zones: through their partition, through the floor between them, or along a dashed line."""
+    """Ways between two zones: through their partition, through the floor between them, or along a dashed line.
+
+    ``room`` is what is taken: the vent columns, and how far down the words of each zone come.
+    """
     a, b = layout.boxes[one], layout.boxes[two]
+    columns, words = room
     paths = sorted(paths, key=lambda p: p.kind != "door")
     touching = abs(a.right - b.left) < 1 or abs(b.right - a.left) < 1
     if touching and layout.storey_of(one) == layout.storey_of(two):
+        free = min(words[one], words[two]) - a.bottom - 4
         for i, path in enumerate(paths):
-            _through_partition(marks, path, a, b, (i, len(paths)), brush)
+            _through_partition(marks, path, a, b, (i, len(paths), free), brush)
         return
     overlap = (max(a.left, b.left), min(a.right, b.right))
     if abs(layout.storey_of(one) - layout.storey_of(two)) == 1 and overlap[1] - overlap[0] > 30:
@@ -69,26 +69,28 @@ def _slot(overlap: tuple[float, float], i: int, count: int, columns: list[float]
 
 
 def _through_partition(
-    marks: Marks, path: SectionPath, a: Box, b: Box, place: tuple[int, int], brush: Brush
+    marks: Marks, path: SectionPath, a: Box, b: Box, place: tuple[int, int, float], brush: Brush
 ) -> None:
-    i, count = place
+    """One way through a partition; a door stands below the words of the zones beside it."""
+    i, count, free = place
     wall = b.left if abs(a.right - b.left) < 1 else a.left
     toward_b = 1.0 if wall == b.left else -1.0
-    part = 0.66 * a.height / count
+    part = min(0.66 * a.height, max(free, 24.0)) / count
     bottom = a.bottom + i * part
     if path.kind == "door":
-        symbols.door_leaf(marks, wall, bottom, 0.86 * part, path.active)
-    middle = bottom + 0.45 * part
+        lean = 9.0 if brush.sheet.narrow else 20.0
+        symbols.door_leaf(marks, wall, bottom, 0.94 * part, path.active, lean)
+    middle = bottom + 0.5 * part
     reach = 13.0 if brush.sheet.narrow else 22.0
     streams = [(flow, way) for flow, way in ((path.forward, 1.0), (path.backward, -1.0)) if flow > STILL]
     if len(streams) == 2:  # warm air leaves at the top of a doorway: the arrows stand apart
         streams.sort(key=lambda s: s[1])
     for k, (flow, way) in enumerate(streams):
         level = middle + (0.0 if len(streams) == 1 else (k - 0.5) * 0.42 * part)
+        thickness = brush.thickness(flow)
         ends = [(wall - toward_b * reach, level), (wall + toward_b * reach, level)]
-        flow_arrow(marks, ends, way > 0, brush.thickness(flow), COLOURS[path.kind])
-        if k == len(streams) - 1:
-            _boxed(marks, wall, level + brush.thickness(flow) / 2 + 3, brush.figure(flow), brush.sheet.small)
+        flow_arrow(marks, ends, way > 0, thickness, COLOURS[path.kind])
+        brush.tell(flow, beside(wall, level, reach, max(thickness, 4.2), brush.sheet.small))
 
 
 def _through_floor(marks: Marks, path: SectionPath, a: Box, b: Box, x: float, brush: Brush) -> None:
@@ -100,14 +102,11 @@ def _through_floor(marks: Marks, path: SectionPath, a: Box, b: Box, x: float, br
     streams = [(flow, way) for flow, way in ((path.forward, 1.0), (path.backward, -1.0)) if flow > STILL]
     for k, (flow, way) in enumerate(streams):
         upward = (way > 0) == a_is_lower
-        at = x + (0.0 if len(streams) == 1 else (k - 0.5) * 13)
+        at = x + (0.0 if len(streams) == 1 else (k - 0.5) * 15)
+        thickness = brush.thickness(flow)
         ends = [(at, y - reach), (at, y + reach)]
-        flow_arrow(marks, ends, upward, brush.thickness(flow), COLOURS[path.kind])
-    if streams:
-        text = brush.figure(max(flow for flow, _ in streams))
-        if text:
-            half = letter_width(brush.sheet.small, bold=True) * len(text) / 2
-            _boxed(marks, x - half - 11, y + 8, text, brush.sheet.small)
+        flow_arrow(marks, ends, upward, thickness, COLOURS[path.kind])
+        brush.tell(flow, along(at, y, reach, max(thickness, 4.2), brush.sheet.small))
 
 
 def _around(marks: Marks, paths: list[SectionPath], a: Box, b: Box, brush: Brush) -> None:
@@ -126,19 +125,5 @@ def _around(marks: Marks, paths: list[SectionPath], a: Box, b: Box, brush: Brush
     symbols.arrow(marks, (x0, y0), (x0, level), thickness, colour)
     marks.stroke([(x0, level), (x1, level)], colour="#8fe0c6", width=2.0, layer=11, dash=(5, 4))
     symbols.arrow(marks, (x1, level), (x1, y1), thickness, colour)
-    text = brush.figure(abs(net))
-    half = letter_width(brush.sheet.small, bold=True) * len(text) / 2
-    beside = (
-        x0 if source.bottom > level else x1
-    )  # beside the end in the upper storey, clear of the names below
-    _boxed(marks, beside - half - 11, level + 8, text, brush.sheet.small)
-
-
-def _boxed(marks: Marks, x: float, y: float, text: str, size: float) -> None:
-    """A figure on a paper ground, centred above a point."""
-    if not text:
-        return
-    half = letter_width(size, bold=True) * len(text) / 2 + 2
-    marks.polygon([(x - half, y - 2), (x + half, y - 2), (x + half, y + size), (x - half, y + size)],
-                  face=PAPER, edge=PAPER, width=0.0, layer=20)  # fmt: skip
-    marks.label(x, y, text, size, bold=True, across="center", up="baseline")
+    beside_it = x0 if source.bottom > level else x1  # the end in the upper storey, clear of the names below
+    brush.tell(abs(net), along(beside_it, level, reach, max(thickness, 4.2), brush.sheet.small))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hvaclib.plots.letters import text_width
 from hvaclib.plots.section.data import OUTDOORS, Section
 
 if TYPE_CHECKING:
@@ -93,7 +94,7 @@ def _place(zones: tuple[ZoneKey, ...], links: tuple[LinkKey, ...], tallest: floa
     attic_on_top = all(z[4] for z in storeys[-1])
     house = Box(
         sheet.margin,
-        56.0 if not sheet.narrow else 74.0,
+        sheet.foot,
         sheet.width - sheet.margin,
         sheet.height - _sky(sheet, attic_on_top),
     )
@@ -112,7 +113,7 @@ def _place(zones: tuple[ZoneKey, ...], links: tuple[LinkKey, ...], tallest: floa
         high = max(z[1] + z[2] for z in storey)
         metres += [max(low, metres[-1] + 1e-6) if metres else low, max(high, low + 1e-3)]
         pixels += [bottom, top]
-        boxes |= _row(storey, house, bottom, top, 0.86 if sheet.narrow else 0.78)
+        boxes |= _row(storey, house, (bottom, top), sheet, bool(np.isfinite(tallest)))
         bottom = top + SLAB
     roof = house.top + (0.0 if attic_on_top else 0.09 * sheet.height)
     metres, pixels = _beyond(metres, pixels, scale, tallest, sheet.height - 54.0)
@@ -161,15 +162,32 @@ def _order(storeys: list[list[ZoneKey]], links: tuple[LinkKey, ...]) -> list[lis
     ]
 
 
-def _row(storey: list[ZoneKey], house: Box, bottom: float, top: float, evenness: float) -> dict[str, Box]:
-    """Boxes side by side; width by the square root of the floor area, and never so little that it cannot be read."""
-    widths = np.sqrt([max(z[3], 1e-6) for z in storey])
-    widths = np.maximum(widths / widths.sum(), evenness / len(storey))
-    edges = house.left + house.width * np.concatenate([[0.0], np.cumsum(widths / widths.sum())])
+def _row(
+    storey: list[ZoneKey], house: Box, level: tuple[float, float], sheet: Sheet, vents: bool
+) -> dict[str, Box]:
+    """Boxes side by side; width by the square root of the floor area, and room for the longest word of the name."""
+    bottom, top = level
+    shares = np.sqrt([max(z[3], 1e-6) for z in storey])
+    shares = np.maximum(shares / shares.sum(), (0.86 if sheet.narrow else 0.78) / len(storey))
+    widths = house.width * shares / shares.sum()
+    needed = np.array([_name_width(zone[0], sheet) for zone in storey])
+    needed[-1] += (24.0 if sheet.narrow else 44.0) if vents else 0.0  # vents pass at the right
+    if needed.sum() < house.width:
+        spare = np.maximum(widths - needed, 0.0)
+        short = np.maximum(needed - widths, 0.0)
+        widths = widths + short - spare * (short.sum() / max(spare.sum(), 1e-9))
+    edges = house.left + np.concatenate([[0.0], np.cumsum(widths)])
     return {
         zone[0]: Box(float(left), bottom, float(right), top)
         for zone, (left, right) in zip(storey, pairwise(edges), strict=True)
     }
+
+
+def _name_width(name: str, sheet: Sheet) -> float:
+    """Width of the longest word of a name with the air round it, px."""
+    words = name.split() or [""]
+    longest = max(text_width(word, sheet.body, not sheet.narrow) for word in words)
+    return longest + (15.0 if sheet.narrow else 34.0)
 
 
 def _beyond(

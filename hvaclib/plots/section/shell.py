@@ -5,9 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from hvaclib.plots.letters import text_width, wrap
 from hvaclib.plots.section import symbols
 from hvaclib.plots.section.words import pressure_text
-from hvaclib.plots.style import BLUE, GREEN, GREY, INK, ORANGE, PAPER, PINK, VERMILLION, letter_width, wrap
+from hvaclib.plots.style import BLUE, GREY, ORANGE, PAPER
 
 if TYPE_CHECKING:
     from hvaclib.plots.marks import Marks
@@ -19,7 +20,6 @@ FULL_SHADE = 8.0  # Pa: the deepest shade
 EARTH = "#e9e2d8"
 WALL = "#2f3a44"
 EAVES = 14.0  # px that the roof stands over the wall
-KEY = ((BLUE, "leaks"), (GREEN, "doors, openings"), (VERMILLION, "fans"), (PINK, "ducts"))
 
 
 def shade(pressure: float) -> str:
@@ -97,13 +97,21 @@ def shell(marks: Marks, section: Section, layout: Layout) -> None:
 
 
 def zone_words(
-    marks: Marks, section: Section, layout: Layout, sheet: Sheet, system: System, columns: list[float]
-) -> None:
-    """Name, pressure in figures and as a U-tube, at the top left of each zone, clear of vent columns."""
+    marks: Marks, section: Section, layout: Layout, sheet: Sheet, system: System, columns: list[float],
+    signs: dict[str, str],
+) -> dict[str, float]:  # fmt: skip
+    """Name, pressure in figures and as a U-tube, at the top left of each zone, clear of vent columns.
+
+    Returns
+    -------
+    dict of str to float
+        How far down the words of each zone come, px.
+    """
+    lowest: dict[str, float] = {}
     for zone in section.zones:
         box = layout.boxes[zone.name]
-        left, right = _clear(box, layout.house, columns, sheet)
-        y = box.top - 6
+        left, right = clear_span(box, layout.house, columns, sheet)
+        y = box.top - (4 if sheet.narrow else 6)
         gable = zone.attic and box.width > 0.99 * layout.house.width
         if gable:
             left, y = (
@@ -111,51 +119,45 @@ def zone_words(
                 box.bottom + (0.72 if sheet.narrow else 0.82) * box.height,
             )
             right = box.middle + 0.2 * box.width
-        for line in wrap(zone.name, right - left, sheet.body, bold=not sheet.narrow):
+        name = signs.get(zone.name, zone.name)
+        for line in wrap(name, right - left, sheet.body, bold=not sheet.narrow, lines=3):
             marks.label(left, y, line, sheet.body, bold=not sheet.narrow, up="top")
-            y -= 1.25 * sheet.body
-        tube = 1.45 * sheet.large
-        words = pressure_text(zone.pressure, system)
-        if letter_width(sheet.large, bold=True) * len(words) > right - left:
-            words = words.rsplit(" ", 1)[0]  # the key below the house names the unit
-        needed = letter_width(sheet.large, bold=True) * len(words)
-        if needed + 0.9 * tube <= right - left:
+            y -= 1.2 * sheet.body
+        lowest[zone.name] = _pressure(marks, zone, (left, right), y, sheet, system)
+    return lowest
+
+
+def _pressure(
+    marks: Marks, zone: SectionZone, span: tuple[float, float], y: float, sheet: Sheet, system: System
+) -> float:
+    """The pressure in figures with its U-tube, and how far down they come; the unit goes first where it is tight."""
+    left, right = span
+    tube, space = 1.45 * sheet.large, right - left
+    words = pressure_text(zone.pressure, system)
+
+    def width(text: str) -> float:
+        return text_width(text, sheet.large, bold=True)
+
+    bare = words.rsplit(" ", 1)[0]  # the key below the house names the unit
+    for text in (words, bare):
+        if width(text) + 0.9 * tube <= space:
             symbols.manometer(marks, left + 0.36 * tube, y - tube - 2, tube, zone.pressure)
-            marks.label(left + 0.9 * tube, y - 0.55 * tube, words, sheet.large, bold=True, up="center")
-            continue
-        # too narrow for both side by side: the figure first, the tube below it
-        marks.label(left, y - 2, words, sheet.large, bold=True, up="top")
-        symbols.manometer(marks, left + 0.36 * tube, y - 1.4 * sheet.large - tube, tube, zone.pressure)
+            marks.label(left + 0.9 * tube, y - 0.55 * tube, text, sheet.large, bold=True, up="center")
+            return y - tube - 4
+    # too narrow for both side by side: the figure first, the tube below it
+    marks.label(left, y - 2, words if width(words) <= space else bare, sheet.large, bold=True, up="top")
+    symbols.manometer(marks, left + 0.36 * tube, y - 1.4 * sheet.large - tube, tube, zone.pressure)
+    return y - 1.4 * sheet.large - tube - 2
 
 
-def _clear(box: Box, house: Box, columns: list[float], sheet: Sheet) -> tuple[float, float]:
+def clear_span(box: Box, house: Box, columns: list[float], sheet: Sheet) -> tuple[float, float]:
     """The widest stretch of a zone between its walls and the vent columns that pass through it."""
     pad = 4.0 if sheet.narrow else 14.0
-    wall = (
-        11.0 if sheet.narrow and box.left == house.left else pad
-    )  # a fan in the outside wall must not hide a sign
+    # a fan in the outside wall must not hide a sign
+    wall = 9.0 if sheet.narrow and box.left == house.left else pad
     stops = [box.left, *sorted(x for x in columns if box.left < x < box.right), box.right]
     spans = [
         (a + (wall if i == 0 else pad + 6), b - (4 if b == box.right else 0.4 * pad + 5))
         for i, (a, b) in enumerate(pairwise(stops))
     ]
     return max(spans, key=lambda span: span[1] - span[0])
-
-
-def key(marks: Marks, sheet: Sheet, unit: str) -> None:
-    """What the colours and the U-tube mean, below the house."""
-    x, y = (10.0, 36.0) if not sheet.narrow else (8.0, 48.0)
-    for colour, word in KEY:
-        symbols.arrow(marks, (x, y + 4), (x + 24, y + 4), 6.0, colour)
-        marks.label(x + 29, y, word, sheet.small)
-        x += 29 + letter_width(sheet.small) * len(word) + (26 if not sheet.narrow else 10)
-        if sheet.narrow and word == "doors, openings":
-            x, y = 8.0, y - 17
-    tall = (
-        f"U-tube: zone left, outdoors right; pressures in {unit}"
-        if sheet.narrow
-        else (
-            f"wider arrow = more air; U-tube: left leg to the zone, right leg to outdoors; pressures in {unit} to outdoors"
-        )
-    )
-    marks.label(10.0 if not sheet.narrow else 8.0, 12.0, tall, sheet.small, colour=INK)

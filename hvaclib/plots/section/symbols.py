@@ -10,6 +10,7 @@ from hvaclib.plots.style import GREY, INK, ORANGE, PAPER, SKY, VERMILLION
 if TYPE_CHECKING:
     from hvaclib.plots.marks import Marks
 
+RUNNING = "#a84300"  # vermillion dark enough for white letters: 6 to 1
 FULL_SCALE = 8.0  # Pa at which the manometer's liquid reaches the end of its tube
 
 
@@ -46,8 +47,38 @@ def disc(x: float, y: float, radius: float, points: int = 24) -> list[tuple[floa
     return [(x + radius * math.cos(i * turn), y + radius * math.sin(i * turn)) for i in range(points)]
 
 
-def fan(marks: Marks, x: float, y: float, radius: float, running: bool, colour: str) -> None:
-    """A fan: filled blades when it runs, an empty ring with a bar when it stands still."""
+BADGE = 14.0  # px
+
+
+def badge(marks: Marks, left: float, middle: float, *, sign: str, active: bool, colour: str) -> None:
+    """The sign of the key in a square frame: a way that can be opened and shut."""
+    right, half = left + BADGE, BADGE / 2
+    corners = [(left, middle - half), (right, middle - half), (right, middle + half), (left, middle + half)]
+    marks.polygon(corners, face=PAPER, edge=colour if active else GREY, width=1.4, layer=14)
+    marks.label(
+        left + half,
+        middle,
+        sign,
+        11.2,
+        bold=True,
+        colour=INK if active else GREY,
+        across="center",
+        up="center",
+    )
+
+
+def fan(marks: Marks, x: float, y: float, radius: float, running: bool, colour: str, sign: str = "") -> None:
+    """A fan: filled blades when it runs, an empty ring with a bar when it stands still.
+
+    With a sign of the key it is a disc around the sign: filled when it runs, a ring when it stands still.
+    """
+    if sign:
+        face = RUNNING if running else PAPER
+        marks.polygon(disc(x, y, radius), face=face, edge=face if running else GREY, width=1.6, layer=14)
+        marks.label(
+            x, y, sign, 11.2, bold=True, colour=PAPER if running else GREY, across="center", up="center"
+        )
+        return
     marks.polygon(disc(x, y, radius), face=PAPER, edge=colour if running else GREY, width=1.6, layer=14)
     if not running:
         marks.stroke([(x - 0.55 * radius, y), (x + 0.55 * radius, y)], colour=GREY, width=1.6, layer=15)
@@ -124,13 +155,15 @@ def manometer(marks: Marks, x: float, bottom: float, size: float, pressure: floa
     marks.stroke(liquid, colour=SKY, width=3.4, layer=7)
 
 
-def door_leaf(marks: Marks, x: float, bottom: float, height: float, is_open: bool) -> None:
+def door_leaf(
+    marks: Marks, x: float, bottom: float, height: float, is_open: bool, most: float = 20.0
+) -> None:
     """A door in a wall seen in section: a leaf in the wall when shut, swung aside when open."""
     colour = "#8a5a2b"
     if is_open:
         marks.polygon([(x - 3, bottom), (x + 3, bottom), (x + 3, bottom + height), (x - 3, bottom + height)],
                       face=PAPER, edge=PAPER, width=0.0, layer=9)  # fmt: skip
-        lean = min(0.26 * height, 20.0)
+        lean = min(0.26 * height, most)
         leaf = [(x, bottom), (x + lean, bottom + 5), (x + lean, bottom + height - 5), (x, bottom + height)]
         marks.polygon(leaf, face="none", edge=colour, width=1.5, layer=10)
     else:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from hvaclib.plots.letters import text_width, wrap
 from hvaclib.plots.section import symbols
+from hvaclib.plots.section.numbered import AIR_HANDLER
 from hvaclib.plots.section.words import pressure_text
-from hvaclib.plots.style import GREEN, GREY, INK, ORANGE, PALE, PAPER, PINK, VERMILLION, letter_width, wrap
+from hvaclib.plots.style import GREEN, GREY, INK, ORANGE, PALE, PAPER, PINK, VERMILLION
 
 if TYPE_CHECKING:
     from hvaclib.plots.marks import Marks
@@ -43,14 +45,15 @@ def vent_columns(section: Section, layout: Layout, sheet: Sheet) -> dict[str, fl
 
 
 def venting(
-    marks: Marks, section: Section, layout: Layout, sheet: Sheet, system: System, columns: dict[str, float]
-) -> None:
+    marks: Marks, section: Section, layout: Layout, sheet: Sheet, system: System, columns: dict[str, float],
+    signs: dict[str, str],
+) -> None:  # fmt: skip
     """Draw the appliances of every zone, their connectors and the vents."""
     flues: dict[str, tuple[float, float]] = {}
     for zone in section.zones:
         own = [a for a in section.appliances if a.zone == zone.name]
         if own or section.air_handler_zone == zone.name:
-            _stand(marks, section, zone.name, layout.boxes[zone.name], sheet, columns, flues)
+            _stand(marks, section, zone.name, layout.boxes[zone.name], sheet, (columns, signs), flues)
     for vent in section.vents:
         on_it = [a for a in section.appliances if a.vent == vent.name]
         _column(marks, section, vent, layout, sheet, columns[vent.name])
@@ -61,44 +64,38 @@ def venting(
 
 def _stand(
     marks: Marks, section: Section, zone: str, box: Box, sheet: Sheet,
-    columns: dict[str, float], flues: dict[str, tuple[float, float]],
+    placed: tuple[dict[str, float], dict[str, str]], flues: dict[str, tuple[float, float]],
 ) -> None:  # fmt: skip
     """Stand a zone's appliances on its floor from right to left, then its air handler."""
+    columns, signs = placed
     own = [a for a in section.appliances if a.zone == zone]
     height = min(0.56 * box.height, 92.0 if not sheet.narrow else 62.0)
     pitch = min(118.0 if not sheet.narrow else 50.0, (box.width - 20) / (len(own) + 1.6))
     vents_here = [x for x in columns.values() if box.left < x < box.right]
     x = (min(vents_here) if vents_here else box.right) - (0.42 if vents_here else 0.6) * pitch
-    floor = box.bottom + (1.4 if not sheet.narrow else 2.6) * sheet.small
+    floor = box.bottom + (1.6 if not sheet.narrow else 2.9) * sheet.small
     for appliance in own:
         flues[appliance.name] = symbols.appliance(marks, x, floor, height, appliance.kind, appliance.firing)
-        lines = wrap(appliance.name, pitch, sheet.small, lines=1 if not sheet.narrow else 2)
+        lines = wrap(appliance.name, pitch - 3, sheet.small, lines=1 if not sheet.narrow else 2)
         for i, line in enumerate(lines):
             marks.label(x, floor - 3 - 1.1 * i * sheet.small, line, sheet.small, across="center", up="top")
         x -= pitch
     if section.air_handler_zone == zone:
-        _air_handler(marks, x, floor, height, section.air_handler_on, sheet, pitch)
+        _air_handler(marks, x, floor, height, section.air_handler_on, sheet, signs)
 
 
 def _air_handler(
-    marks: Marks, x: float, floor: float, height: float, running: bool, sheet: Sheet, pitch: float
+    marks: Marks, x: float, floor: float, height: float, running: bool, sheet: Sheet, signs: dict[str, str]
 ) -> None:
-    """A cabinet with its blower, and the word for its state."""
+    """A cabinet with its blower, and the word for its state, or its sign in the key."""
     half, tall = 0.21 * height, 0.5 * height
     marks.polygon([(x - half, floor), (x - half, floor + tall), (x + half, floor + tall), (x + half, floor)],
                   face="#eef1f4", edge=INK, width=1.4, layer=13)  # fmt: skip
-    symbols.fan(marks, x, floor + tall / 2, 0.62 * half, running, PINK)
-    for i, line in enumerate(
-        wrap(
-            "air handler: " + ("on" if running else "off")
-            if not sheet.narrow
-            else "air fan: " + ("on" if running else "off"),
-            pitch,
-            sheet.small,
-            lines=2,
-        )
-    ):
-        marks.label(x, floor - 3 - 1.1 * i * sheet.small, line, sheet.small, across="center", up="top")
+    sign = signs.get(AIR_HANDLER, "")
+    symbols.fan(marks, x, floor + tall / 2, 8.5 if sign else 0.62 * half, running, PINK, sign)
+    if not sign:
+        words = f"{AIR_HANDLER} {'on' if running else 'off'}"
+        marks.label(x, floor - 3, words, sheet.small, across="center", up="top")
 
 
 def _column(
@@ -153,7 +150,7 @@ def _sky_words(
         if appliance.draft is not None:
             words = f"{pressure_text(appliance.draft, system)}, {WORD[appliance.status]}"
             lines.append((words, True, DARK[appliance.status]))
-    widest = max((letter_width(sheet.body, bold) * len(text) for text, bold, _ in lines), default=0.0)
+    widest = max((text_width(text, sheet.body, bold) for text, bold, _ in lines), default=0.0)
     to_right = x + 22 + widest < sheet.width
     y = min(sheet.height - 4.0, top + 14 + 0.3 * sheet.body * len(lines))
     for text, bold, colour in lines:
