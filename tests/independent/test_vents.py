@@ -24,6 +24,7 @@ from hvaclib.house.steady import settle_moment, start_moment
 from hvaclib.house.vents.columns import advance, lift
 from hvaclib.house.vents.exchange import film_of
 from hvaclib.physics import air
+from hvaclib.physics.vent.column import wall_flow
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 GRAVITY, HEAT = 9.80665, 1050.0
@@ -291,3 +292,25 @@ def test_heat_given_is_heat_stored_plus_heat_lost(wall, step):
             mean = (entering - leaving) / np.log((entering - wall_now) / (leaving - wall_now)) + wall_now
             assert later.gas[segment, pipe, 0] == pytest.approx(mean, abs=1e-6)
             entering = leaving
+
+
+@pytest.mark.parametrize("flow", [3e-5, 4e-4, 0.0011, 0.0021, 0.006, 0.03])
+@pytest.mark.parametrize("length", [0.5, 7.0])
+def test_film_and_friction_in_every_regime(flow, length):
+    """Reynolds numbers of some twenty to twenty thousand, laminar, between and turbulent, short pipe and long."""
+    bore, rough, warm = 0.1, 0.001, 370.0
+    film, friction = film_and_friction(flow, bore, length, rough, warm)
+    ours = wall_flow(flow, bore, length, rough, warm)
+    assert float(ours.film) == pytest.approx(film, rel=1e-9)
+    assert float(ours.friction) == pytest.approx(friction, rel=1e-9)
+
+
+def test_a_long_slow_pipe_has_the_laminar_limits():
+    """Nu = 3.66 at constant wall temperature, f = 64/Re (VDI Heat Atlas, G1; Hagen and Poiseuille)."""
+    bore, flow, warm = 0.1, 4e-5, 370.0
+    ours = wall_flow(flow, bore, 1000.0, 1e-6, warm)
+    reynolds = 4 * flow / (np.pi * bore * float(air.viscosity.si(temperature=warm)))
+    assert float(ours.film) * bore / float(air.conductivity.si(temperature=warm)) == pytest.approx(
+        3.66, rel=1e-3
+    )
+    assert float(ours.friction) == pytest.approx(64 / reynolds, rel=1e-3)

@@ -255,6 +255,15 @@ def test_an_appliance_lit_later_in_a_warm_test_starts_cold():
     assert run.vent_temperature[0, late] > run.vent_temperature[0, early] + 10.0
 
 
+def test_a_cold_appliance_gives_cool_gas_at_first():
+    """Its heat exchanger takes up heat before the vent does: a second after lighting hardly anything has come through,
+    while an appliance that has run before the test heats its vent from the start."""
+    cold, warm = (warm_up(PASSES, lit(PASSES, "water heater"), start) for start in ("cold", "warm"))
+    rise = cold.vent_temperature[0] - cold.vent_temperature[0, 0]
+    assert rise[cold.at(1.0)] < 0.1 * rise[-1]
+    assert (warm.vent_temperature[0] > cold.vent_temperature[0, 0] + 0.8 * rise[-1]).all()
+
+
 @pytest.mark.parametrize("name", list(DEMOS))
 @pytest.mark.parametrize("start", ["cold", "warm"])
 def test_three_hours_lead_to_the_steady_state(name, start):
