@@ -205,3 +205,39 @@ def test_a_hood_pushed_out_by_the_next_burner_fails(door):
     assert value(test, "spillage_time", "water heater", "worst case") == np.inf
     fire = next(step for step in test.steps if step.title == "Fire the appliances")
     assert "With the furnace tested, flue gas comes out at the water heater." in fire.finding
+
+
+SECOND_VENT = """
+[[vent]]
+name = "upper vent"
+kind = "lined masonry"
+diameter = "5 in"
+top = "27 ft"
+outdoor_share = 0.5
+[[appliance]]
+name = "boiler"
+kind = "draft-hood boiler"
+zone = "first floor"
+fuel = "propane"
+input = "70 kBtu/h"
+vent = "upper vent"
+connector = {kind = "single-wall", diameter = "5 in", rise = "1 ft", lateral = "2 ft", elbows = 1}
+hood_height = "5 ft"
+test_hole = "5 ft"
+"""
+
+
+def test_each_zone_with_an_appliance_can_be_tested():
+    """Two zones, two vents, a test hole beyond the connector: each zone has its own test and its own retest."""
+    dwelling = parse_dwelling(text("passes") + SECOND_VENT)
+    assert appliance_zones(dwelling) == ("basement", "first floor")
+    lower, upper = worst_case(dwelling), worst_case(dwelling, zone="first floor")
+    assert (lower.zone, lower.order) == ("basement", ("water heater",))
+    assert (upper.zone, upper.order) == ("first floor", ("boiler",))
+    assert upper.opened == "kitchen window"
+    assert value(upper, "draft", "boiler", "natural") < -1.0
+    assert np.isnan(lower.warm_up.lit[lower.warm_up.appliances.index("boiler")])
+    alone = worst_case(read_dwelling(DEMO / "passes.toml"))
+    one, other = (value(test, "draft", "water heater", "natural") for test in (lower, alone))
+    assert one != other  # an idle chimney upstairs is one more leak
+    assert one == pytest.approx(other, abs=0.3)

@@ -331,6 +331,32 @@ def test_gas_does_not_jump_where_a_pipe_stands_still():
     assert np.diff(share, axis=1).max() < 0.01
 
 
+def test_an_outlet_above_the_joint_of_its_neighbour_still_rises():
+    """Joints of one vent may lie a metre apart: no connector may come out falling, or without any length."""
+    drafts = []
+    for height in (1.0, 1.3, 1.6):
+        dwelling = DOOR.with_part("appliances", "furnace", hood_height=0.9)
+        furnace, heater = (
+            next(item for item in dwelling.appliances if item.name == name)
+            for name in ("furnace", "water heater")
+        )
+        low = {"kind": "double-wall", "diameter": 0.1, "rise": 0.3, "lateral": 1.0, "elbows": 2}
+        dwelling = dwelling.with_part("appliances", furnace.name, connector=low)
+        short = {"kind": "single-wall", "diameter": 0.1, "rise": 0.5, "lateral": 0.0, "elbows": 0}
+        dwelling = dwelling.with_part(
+            "appliances", heater.name, connector=short, hood_height=height, test_hole=0.2
+        )
+        found = vented_house(dwelling).pipes
+        assert (found.rise > 0).all()
+        assert (found.length > 0.04).all()
+        np.testing.assert_allclose(
+            (found.foot + found.rise)[: found.connectors], found.foot[found.connectors], atol=1e-12
+        )
+        state = steady(dwelling, [lit(dwelling, "water heater")], "warm")
+        drafts.append(float(state.vents.draft[state.vents.names.index("water heater"), 0]))
+    assert (np.array(drafts) < -1.0).all()
+
+
 def test_sealed_appliances_run_and_do_not_matter_to_a_vent():
     """It takes air from outdoors and gives gas to outdoors: the draft of its neighbour stays what it was."""
     state = steady(PASSES, [lit(PASSES, "water heater"), lit(PASSES, "water heater", "furnace")])

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hvaclib.house.dwelling import Appliance, Dwelling
+from hvaclib.house.dwelling.venting import Vent
 from hvaclib.physics.fuel import excess_air_from_o2, fuel, products
 from hvaclib.physics.vent.column import SPECIFIC_HEAT
 from hvaclib.physics.vent.losses import blockage_loss, loss
@@ -144,13 +145,13 @@ def pipes_of(dwelling: Dwelling) -> Pipes:
     Notes
     -----
     A connector is taken to rise first and to run sideways after; its rise is counted to the vent's junction, the
-    lowest joint. A joint of two or more connectors costs a tee. A cap that stands in free wind is taken as neutral.
+    lowest joint (but above every outlet). A joint of two or more connectors costs a tee. A cap that stands in free wind is taken as neutral.
     """
     users = vented(dwelling)
     vents = tuple(vent for vent in dwelling.vents if any(user.vent == vent.name for user in users))
     names = [vent.name for vent in vents]
     zones = {name: index for index, name in enumerate(dwelling.zone_names)}
-    bases = [dwelling.vent_base(vent) for vent in vents]
+    bases = [_joint(dwelling, vent) for vent in vents]
     tables = [_connector(dwelling, user, bases[names.index(str(user.vent))]) for user in users]
     tables += [_stack(dwelling, vent.name, base) for vent, base in zip(vents, bases, strict=True)]
     layers = [_layers(row["wall"]) for row in tables]
@@ -208,6 +209,19 @@ def fires_of(pipes: Pipes) -> Fires:
         )
     columns = np.array(rows, dtype=float).reshape(-1, 5).T
     return Fires(*(np.ascontiguousarray(column) for column in columns))
+
+
+def _joint(dwelling: Dwelling, vent: Vent) -> float:
+    """Return the height (m) of the junction: the lowest joint, raised where another outlet lies above it.
+
+    Without that a connector would fall to a joint below its own hood; a tenth of its rise is kept at least.
+    """
+    least = [
+        dwelling.outlet_height(user) + 0.1 * user.connector.rise
+        for user in dwelling.users(vent)
+        if user.connector is not None
+    ]
+    return max(dwelling.vent_base(vent), *least)
 
 
 def _connector(dwelling: Dwelling, user: Appliance, base: float) -> dict[str, Any]:
