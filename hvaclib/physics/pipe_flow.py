@@ -55,9 +55,10 @@ def nusselt(
 
     Notes
     -----
-    Laminar: Hausen. Turbulent: Gnielinski with the entrance correction of Hausen. Between Re 2300 and 4000 the
-    two are joined linearly, as the VDI Heat Atlas recommends (there to 10 000; the difference is under 10 % of
-    a film that carries a third of the wall's resistance).
+    Laminar: Hausen. Turbulent: Gnielinski with the entrance correction of Hausen. Between Re 2300 and 4000 the two
+    are joined linearly; the VDI Heat Atlas joins them up to Re 10 000, which gives up to 28 % less at Re 4000. The
+    film carries a third of the resistance of a double wall: joined the Atlas's way, the capacities of the code table
+    move by 1.4 % at most and the drafts of the demo dwellings by 0.001 Pa.
 
     References
     ----------
