@@ -14,7 +14,6 @@ from hvaclib.errors import InputError
 from hvaclib.house.dwelling import Appliance, Dwelling
 from hvaclib.house.scenarios import Control, controls
 from hvaclib.house.setup import Setup
-from hvaclib.house.state import State
 from hvaclib.house.steady import Start, steady
 from hvaclib.house.warm_up import WarmUp, natural, warm_up
 from hvaclib.procedures.firing import BURN, hoods_seen, read_appliance
@@ -30,7 +29,7 @@ from hvaclib.procedures.preconditions import (
 )
 from hvaclib.readings import Reading, Readings
 
-__all__ = ["BURN", "Step", "WorstCase", "facts_of", "state_at", "taken", "worst_case"]
+__all__ = ["BURN", "Step", "WorstCase", "facts_of", "taken", "worst_case"]
 
 NOTICEABLE = 0.1
 """Pa: a change that a manometer of 0.1 Pa resolution shows; a smaller one decides nothing."""
@@ -325,8 +324,3 @@ def _moved(before: float, after: float) -> str:
     if abs(change) < NOTICEABLE:
         return "the zone stays where it was"
     return f"the zone goes {'lower' if change < 0 else 'higher'} by {abs(change):.1f} Pa"
-
-
-def state_at(dwelling: Dwelling, setup: Setup) -> State:
-    """Return the dwelling in one setup with its vents as they settle from cold."""
-    return steady(dwelling, [setup])

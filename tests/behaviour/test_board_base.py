@@ -301,6 +301,40 @@ def test_table_is_a_real_table_and_words_stay_words() -> None:
     assert "<script>x</script>" in tags.words
 
 
+def test_folds_are_details_that_name_themselves() -> None:
+    # HTML Living Standard, 4.11.1: details with a summary; the open attribute shows the content
+    tags = Tags(pieces.fold('The "worst" <i>', "<p>x</p>", is_open=True))
+    assert [name for name, _ in tags.opened] == ["details", "summary", "p"]
+    assert tags.opened[0][1] == {"class": "board-fold", "data-fold": 'The "worst" <i>', "open": None}
+    assert "open" not in Tags(pieces.fold("Sources", "<p>x</p>")).opened[0][1]
+    assert pieces.fold("Sources", "") == ""
+
+
+def test_caution_shows_the_two_gravest_and_folds_the_others() -> None:
+    tags = Tags(pieces.caution(["first <b>", "second", "third"], strong=True))
+    assert [name for name, _ in tags.opened] == ["div", "h2", "p", "p", "details", "summary", "p"]
+    assert tags.opened[0][1]["class"] == "board-caution board-caution-strong"
+    assert "open" not in tags.opened[4][1]
+    assert tags.words == ["Caution", "first <b>", "second", "More cautions", "third"]
+    assert "strong" not in pieces.caution(["first"])
+    assert "details" not in pieces.caution(["first", "second"])
+    assert pieces.caution([]) == ""
+
+
+def test_numbers_are_not_broken_and_sentences_have_room() -> None:
+    tags = Tags(pieces.table("t", [{"where": "water heater", "value": "−1.11 Pa", "finding": "x " * 30}]))
+    cells = [a.get("class") for name, a in tags.opened if name == "td"]
+    assert cells == ["board-short", "board-long"]
+
+
+def test_heading_of_a_group_is_a_button_with_its_state() -> None:
+    # WAI-ARIA Authoring Practices, disclosure: a button with aria-expanded
+    tags = Tags(pieces.group_heading("Fans & doors"))
+    assert [name for name, _ in tags.opened] == ["h2", "button"]
+    assert tags.opened[1][1]["aria-expanded"] == "true"
+    assert tags.words == ["Fans & doors"]
+
+
 def test_csv_reads_back() -> None:
     # RFC 4180: quotes doubled, fields with comma or line break quoted
     rows = [{"a": 'x, "y"', "b": -1.5}, {"a": "two\nlines", "c": "=cmd()"}, {"a": "-3", "b": "−2 Pa"}]
@@ -325,12 +359,15 @@ def test_page_shows_answer_caution_picture_numbers_and_sources() -> None:
     view = BoardView(Hood())
     assert view.answer.value == "<p>The hood moves 250 cfm &amp; more.</p>"
     assert {"suite-live", "suite-pass"} <= set(view.answer._dom_classes)
-    assert view.cautions.value == "<p>&lt;danger&gt;</p>"
-    svg = next(attributes for tag, attributes in Tags(view.pictures.children[0].value).opened if tag == "svg")
+    assert view.cautions.value == pieces.caution(["<danger>"])
+    svg = next(attributes for tag, attributes in Tags(view.places[0].value).opened if tag == "svg")
     assert svg["role"] == "img"
-    assert "basement −6.2 Pa" in (svg["aria-label"] or "")
+    assert "−6.2 Pa in the basement" in (svg["aria-label"] or "")
     assert "&lt;b&gt;hood&lt;/b&gt;" in view.numbers.value
     assert "Source &lt;1&gt;" in view.numbers.value
+    folds = [a for name, a in Tags(view.numbers.value).opened if name == "details"]
+    assert [fold["data-fold"] for fold in folds][-1] == "Sources"
+    assert ["open" in fold for fold in folds] == [True, *[False] * (len(folds) - 1)]
     assert "all at 250" in view.numbers.value  # the slow work, done at once where there is no event loop
 
 
@@ -396,21 +433,21 @@ def test_unit_system_changes_every_label() -> None:
     assert view.controls["outdoor"].text.value == "1.7 °C"  # 35 °F is 1.67 °C
     assert view.controls["flow"].slider.max == pytest.approx(565)  # 1200 cfm is 566.3 L/s, whole steps of 5
     assert view.controls["flow"].slider.step == pytest.approx(5)
-    assert "L/s" in view.pictures.children[0].value
-    assert "cfm" not in view.pictures.children[0].value
+    assert "L/s" in view.places[0].value
+    assert "cfm" not in view.places[0].value
 
 
 def test_blocker_and_defect_are_shown_and_the_picture_stays() -> None:
     view = BoardView(Hood())
-    picture = view.pictures.children[0].value
+    picture = view.places[0].value
     view.controls["windy"].tick.value = True
     assert view.answer.value == "<p>It is too windy to test.</p>"
     assert "suite-pass" not in view.answer._dom_classes
-    assert view.pictures.children[0].value == picture
+    assert view.places[0].value == picture
     view.controls["windy"].tick.value = False
     view.controls["outdoor"].text.value = "-10 °F"
     assert "ZeroDivisionError: division by zero" in view.answer.value
-    assert view.pictures.children[0].value == picture
+    assert view.places[0].value == picture
     view.controls["outdoor"].text.value = "40 °F"
     assert "The hood moves" in view.answer.value
 
@@ -432,9 +469,9 @@ def test_defect_while_drawing_is_shown() -> None:
 
 def test_same_place_for_the_same_picture() -> None:
     view = BoardView(Hood())
-    places = view.pictures.children
+    places = list(view.places)
     view.controls["flow"].text.value = "500 cfm"
-    assert view.pictures.children == places
+    assert view.places == places
     assert "<svg" in places[0].value
     assert places[1].value == places[-1].value == ""
 

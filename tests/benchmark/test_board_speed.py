@@ -9,11 +9,9 @@ import shutil
 import statistics
 
 import pytest
-from serving import chromium, page, suite_server, write_notebook
+from serving import write_notebook
 
 from hvaclib.cli.server.locate import notebook_folder
-
-__all__ = ["chromium", "page", "suite_server"]
 
 MOVES = 20
 PAUSE = 800  # ms between moves, as a hand makes them

@@ -15,11 +15,9 @@ import time
 from pathlib import Path
 
 import pytest
-from serving import Server, chromium, page, suite_server, until, write_notebook
+from serving import Server, until, write_notebook
 
 from hvaclib.cli.server.locate import notebook_folder
-
-__all__ = ["chromium", "page", "suite_server"]
 
 VISITS = 4
 PUPILS = 30
