@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import Any
 
-from hvaclib.boards.base.html import escape
+from hvaclib.boards.base.html import caution, escape
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +78,9 @@ READERS = (
     ),
 )
 
-CAUTION = (
-    "Readings are taken beside gas, flame, hot metal and carbon monoxide. Work with a meter that alarms, follow the "
-    "adopted code and the manufacturer's instructions, and leave what is not yours to a licensed technician."
+CAUTIONS = (
+    "Readings are taken beside gas, flame, hot metal and carbon monoxide: work with a meter that alarms.",
+    "Follow the adopted code and the manufacturer's instructions, and leave what is not yours to a licensed technician.",
 )
 
 
@@ -96,7 +96,7 @@ def door_html(readers: tuple[Reader, ...] = READERS) -> str:
             for item in reader.questions
         ]
         parts.append("</ul></section>")
-    return "".join([*parts, f'<p class="board-cautions">{escape(CAUTION)}</p></div>'])
+    return "".join([*parts, caution(CAUTIONS) + "</div>"])
 
 
 STYLE = """

@@ -8,10 +8,24 @@ from html import escape
 from io import StringIO
 from typing import TYPE_CHECKING, Any
 
-__all__ = ["bullet_list", "csv_text", "download_link", "escape", "figure", "paragraphs", "table"]
+__all__ = [
+    "bullet_list",
+    "caution",
+    "csv_text",
+    "download_link",
+    "escape",
+    "figure",
+    "fold",
+    "group_heading",
+    "paragraphs",
+    "table",
+]
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+
+SHORT, LONG = 11, 45  # letters
 
 
 def paragraphs(sentences: Sequence[str]) -> str:
@@ -19,15 +33,39 @@ def paragraphs(sentences: Sequence[str]) -> str:
     return "".join(f"<p>{escape(str(sentence))}</p>" for sentence in sentences)
 
 
-def bullet_list(title: str, entries: Sequence[str]) -> str:
-    """A titled list; empty for no entries."""
-    if not entries:
+def bullet_list(entries: Sequence[str]) -> str:
+    """A list; empty for no entries."""
+    items = "".join(f"<li>{escape(str(entry))}</li>" for entry in entries)
+    return f"<ul>{items}</ul>" if items else ""
+
+
+def fold(title: str, content: str, *, is_open: bool = False) -> str:
+    """Content under a heading that opens and shuts it; empty for no content.
+
+    A real ``details`` element: keyboard and screen reader know it. The page's script keeps what a person opened when the
+    content is replaced, by the title, which is therefore to be the only one of its kind on the page.
+    """
+    if not content:
         return ""
+    key = escape(title, quote=True)
     return (
-        f"<h3>{escape(title)}</h3><ul>"
-        + "".join(f"<li>{escape(str(entry))}</li>" for entry in entries)
-        + "</ul>"
+        f'<details class="board-fold" data-fold="{key}"{" open" if is_open else ""}>'
+        f"<summary>{escape(title)}</summary>{content}</details>"
     )
+
+
+def group_heading(title: str) -> str:
+    """Heading of a group of controls, as a button that folds the group."""
+    return f'<h2><button type="button" class="board-fold-button" aria-expanded="true">{escape(title)}</button></h2>'
+
+
+def caution(sentences: Sequence[str], *, strong: bool = False) -> str:
+    """One box: the two gravest sentences at once, the others folded below them; empty for no sentences."""
+    if not sentences:
+        return ""
+    more = fold("More cautions", paragraphs(sentences[2:]))
+    kind = "board-caution board-caution-strong" if strong else "board-caution"
+    return f'<div class="{kind}"><h2>Caution</h2>{paragraphs(sentences[:2])}{more}</div>'
 
 
 def figure(title: str, svg: str, caption: str = "") -> str:
@@ -37,15 +75,18 @@ def figure(title: str, svg: str, caption: str = "") -> str:
 
 
 def table(title: str, rows: Sequence[Mapping[str, Any]]) -> str:
-    """A real table with a caption and column headers; the first column heads its row. It scrolls in its own box."""
+    """A real table with a caption and column headers; the first column heads its row. It scrolls in its own box.
+
+    The caption is for a screen reader: on the page the heading of the fold says the same.
+    """
     columns = _columns(rows)
     if not columns:
         return ""
     head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
     body = "".join(
         "<tr>"
-        f'<th scope="row">{_cell(row.get(columns[0]))}</th>'
-        + "".join(f"<td>{_cell(row.get(column))}</td>" for column in columns[1:])
+        f'<th scope="row"{_width(row.get(columns[0]))}>{_cell(row.get(columns[0]))}</th>'
+        + "".join(f"<td{_width(row.get(column))}>{_cell(row.get(column))}</td>" for column in columns[1:])
         + "</tr>"
         for row in rows
     )
@@ -94,6 +135,14 @@ def _columns(rows: Sequence[Mapping[str, Any]]) -> list[str]:
 
 def _cell(value: Any) -> str:
     return "" if value is None else escape(str(value))
+
+
+def _width(value: Any) -> str:
+    """A class for what must not be broken (a number with its unit) and for what needs room (a sentence)."""
+    length = len(str(value))
+    if length <= SHORT:
+        return ' class="board-short"'
+    return ' class="board-long"' if length >= LONG else ' class="board-middle"'
 
 
 def _harmless(value: Any) -> Any:

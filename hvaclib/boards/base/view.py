@@ -28,17 +28,6 @@ PLACES = 3
 STALE = "board-stale"
 VERDICT_CLASSES = {"pass": "suite-pass", "fail": "suite-fail", "unsure": "suite-unsure"}
 
-# Ticks 'larger type' once where the page is as narrow as a phone; the person may untick it.
-PHONE_SCRIPT = """<script>(() => {
-  let tries = 0;
-  const look = () => {
-    const tick = document.querySelector(".board-input-large_type input");
-    if (tick && window.innerWidth < 700 && !tick.checked) tick.click();
-    else if (!tick && tries++ < 100) setTimeout(look, 100);
-  };
-  look();
-})();</script>"""
-
 
 class BoardView:
     """Widgets bound to a model.
@@ -66,9 +55,11 @@ class BoardView:
         self.export = ExportPanel(model)
         self.notice = styled(widgets.HTML(), "board-html", "board-message", "suite-live")
         self.answer = styled(widgets.HTML(), "board-html", "board-answer", "suite-live")
+        self.reasons = styled(widgets.HTML(), "board-html", "board-reasons", "suite-live")
         self.cautions = styled(widgets.HTML(), "board-html", "board-cautions", "suite-live")
         self.places = [styled(widgets.HTML(), "board-html") for _ in range(PLACES + 1)]
-        self.pictures = styled(widgets.VBox(self.places), "board-html")
+        self.places[0].add_class("board-main")
+        self.pictures = styled(widgets.VBox(self.places[1:]), "board-html")
         self.numbers = styled(widgets.HTML(), "board-html")
         self.widget = self._arranged()
         self.loop = UpdateLoop(self._quick, self._slow, self._show_later, self._failed)
@@ -76,28 +67,31 @@ class BoardView:
         self.loop.run_now()
 
     def _arranged(self) -> widgets.Box:
-        style = (
-            f"<style>{resources.files(__package__).joinpath('board.css').read_text(encoding='utf-8')}</style>"
+        """The answer beside its cautions, then controls, main picture and the rest; board.css places them by width."""
+        head = f"<style>{_own('board.css')}</style><h1>{html.escape(self.model.title)}</h1>"
+        title = styled(
+            widgets.HTML(f"{head}<p>{html.escape(self.model.question)}</p>"), "board-html", "board-title"
         )
-        head = f"<h1>{html.escape(self.model.title)}</h1><p>{html.escape(self.model.question)}</p>"
         groups: dict[str, list[Any]] = {}
-        if self.uploads:
-            groups["Files"] = [u.box for u in self.uploads]
         for name, trait in self.model.declared().items():
             groups.setdefault(trait.section or "Settings", []).append(self.controls[name].box)
-        columns = [_group(title, boxes) for title, boxes in groups.items()]
-        share = _group("Keep and share", [self.settings.box, self.export.box])
-        result = [self.pictures, self.numbers, share]
-        body = [styled(widgets.Box(columns), "board-controls"), styled(widgets.Box(result), "board-result")]
-        title = styled(widgets.HTML(style + head), "board-html")
-        top = [title, self.notice, self.answer, self.cautions]
-        return styled(widgets.VBox([*top, styled(widgets.Box(body), "board-columns")]), "board")
+        if self.uploads:
+            groups["Files"] = [u.box for u in self.uploads]
+        groups["Keep and share"] = [self.settings.box, self.export.box]
+        controls = styled(
+            widgets.Box([_group(title, boxes) for title, boxes in groups.items()]), "board-controls"
+        )
+        rest = styled(widgets.Box([self.pictures, self.numbers]), "board-rest")
+        said = styled(widgets.VBox([self.answer, self.reasons]), "board-said")
+        top = styled(widgets.Box([said, self.cautions]), "board-top")
+        columns = styled(widgets.Box([self.places[0], controls, rest]), "board-columns")
+        return styled(widgets.VBox([title, self.notice, top, columns]), "board")
 
     def _ipython_display_(self) -> None:
         from IPython.display import HTML, display
 
         display(self.widget)
-        display(HTML(PHONE_SCRIPT))
+        display(HTML(f"<script>{_own('board.js')}</script>"))
 
     # -- update -------------------------------------------------------------------------------------------------
 
@@ -117,7 +111,7 @@ class BoardView:
             page = self.model.page()
             svgs = [html.figure(p.title, p.picture.svg(), p.caption) for p in page.pictures]
             self._show_answer(page.answer, page.verdict)
-            _put(self.cautions, html.paragraphs(page.cautions))
+            _put(self.cautions, html.caution(page.cautions, strong=page.verdict in ("fail", "unsure")))
             self._show_pictures(svgs, settled)
             if numbers or not self.numbers.value:
                 self._show_numbers(page)
@@ -132,7 +126,9 @@ class BoardView:
                 self.answer.remove_class(name)
         if verdict and VERDICT_CLASSES[verdict] not in self.answer._dom_classes:
             self.answer.add_class(VERDICT_CLASSES[verdict])
-        _put(self.answer, html.paragraphs(sentences))
+        first, *others = [*sentences, ""][: max(1, len(sentences))]
+        _put(self.answer, html.paragraphs([first]))
+        _put(self.reasons, html.paragraphs(others))
 
     def _show_pictures(self, svgs: list[str], settled: bool) -> None:
         """Each picture keeps its place, so that nothing flickers.
@@ -150,8 +146,10 @@ class BoardView:
                 _put(place, content)
 
     def _show_numbers(self, page: Page) -> None:
-        tables = "".join(html.table(t.title, t.rows) for t in page.tables)
-        _put(self.numbers, tables + html.bullet_list("Sources", page.sources))
+        tables = "".join(
+            html.fold(t.title, html.table(t.title, t.rows), is_open=i == 0) for i, t in enumerate(page.tables)
+        )
+        _put(self.numbers, tables + html.fold("Sources", html.bullet_list(page.sources)))
 
     def _slow(self) -> Iterator[Any]:
         """After the last move: the numbers and the link, then the board's own slow work."""
@@ -170,7 +168,12 @@ class BoardView:
 
 
 def _group(title: str, boxes: list[Any]) -> widgets.Box:
-    return styled(widgets.VBox([widgets.HTML(f"<h2>{html.escape(title)}</h2>"), *boxes]), "board-group")
+    return styled(widgets.VBox([widgets.HTML(html.group_heading(title)), *boxes]), "board-group")
+
+
+def _own(name: str) -> str:
+    """A style sheet or script of the boards."""
+    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
 
 
 def _put(place: widgets.HTML, text: str) -> None:
