@@ -11,7 +11,8 @@ import numpy as np
 from hvaclib.boards.draft.situation import Situation, baseline
 from hvaclib.house.steady import Start, steady
 from hvaclib.house.warm_up import warm_up
-from hvaclib.procedures.worst_case import BURN, facts_of, taken
+from hvaclib.procedures.firing import BURN, read_appliance
+from hvaclib.procedures.preconditions import facts_of
 from hvaclib.readings import Reading, Readings
 from hvaclib.rules import Findings, RuleSet, judge
 
@@ -40,6 +41,12 @@ class Answer:
         Zone of the vented appliances.
     burning : tuple of str
         Vented appliances that burn.
+    baseline : float
+        Pa, the zone with everything off.
+    idle_hoods : tuple of str
+        Appliances that do not burn but give off the flue gas of another.
+    readings, findings, rules
+        What the instruments show, and what the rule set says of it.
     """
 
     situation: Situation
@@ -49,6 +56,7 @@ class Answer:
     zone: str
     burning: tuple[str, ...]
     baseline: float
+    idle_hoods: tuple[str, ...]
     readings: Readings
     findings: Findings
     rules: RuleSet
@@ -65,9 +73,20 @@ def answer(here: Situation, start: Start, rules: RuleSet) -> Answer:
     stage = "natural" if quiet else "worst case"
     zone = vented[0].zone
     before = _baseline_pressure(dwelling, baseline(here), zone)
-    readings = Readings([*_readings(here, state, run, stage, zone, before), *taken(dwelling)])
+    readings = Readings(_readings(here, state, run, stage, zone, before))
     findings = judge(readings, rules, facts_of(dwelling, start))
-    return Answer(here, state, run, stage, zone, burning, before, readings, findings, rules)
+    idle = _idle_hoods(run)
+    return Answer(here, state, run, stage, zone, burning, before, idle, readings, findings, rules)
+
+
+def _idle_hoods(run: WarmUp | None) -> tuple[str, ...]:
+    if run is None:
+        return ()
+    return tuple(
+        name
+        for row, name in enumerate(run.appliances)
+        if np.isnan(run.lit[row]) and bool(run.spilling[row, -1])
+    )
 
 
 @lru_cache(maxsize=64)
@@ -89,15 +108,9 @@ def _readings(
     for item in here.dwelling.appliances:
         if item.sealed:
             found.append(Reading("appliance_sealed", 1.0, item.name, "baseline"))
-    if run is None:
-        return found
-    for row, name in enumerate(run.appliances):
-        if np.isnan(run.lit[row]):
-            continue
-        item = here.dwelling.part("appliances", name)
-        found.append(Reading("draft", float(run.draft[row, -1]), name, stage))
-        if item.draft_hood:
-            found.append(Reading("spillage_time", float(run.spillage_time[row]), name, stage))
-            share = float(run.spillage[row, -1])
-            found.append(Reading("spillage_fraction", share, name, stage, computed=True))
+    if run is not None:
+        for row, name in enumerate(run.appliances):
+            if not np.isnan(run.lit[row]):
+                item = here.dwelling.part("appliances", name)
+                found += read_appliance(run, item, 0.0, [BURN], stage)
     return found

@@ -7,6 +7,7 @@ from math import isinf
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.boards.base import Inputs, Page, PagePicture, PageTable
+from hvaclib.boards.base.page import Verdict
 from hvaclib.boards.draft.situation import Situation
 from hvaclib.house.dwelling.measured import measured_readings
 from hvaclib.plots import WarmUpLines, dwelling_section, effects_chart, ranking_chart, warm_up_chart
@@ -27,7 +28,7 @@ CAUTIONS = (
     "This is a simulation: it teaches and plans. In the house the test itself decides, with the adopted code, the "
     "manufacturer's instructions and a licensed technician.",
 )
-VERDICTS = {
+VERDICTS: dict[str, Verdict] = {
     "pass": "pass",
     "noted": "pass",
     "fail": "fail",
@@ -46,12 +47,25 @@ def page_of(inputs: Inputs, answer: Answer | None, later: Later | None) -> Page:
         return Page(cautions=CAUTIONS)
     return Page(
         answer=words(answer, inputs.system),
-        verdict=VERDICTS[answer.findings.verdict_of_measured] if answer.burning else "",  # type: ignore[arg-type]
+        verdict=_verdict(answer),
         cautions=_cautions(answer),
         pictures=_pictures(inputs, answer, later),
         tables=_tables(inputs, answer, later),
         sources=[*dict.fromkeys(f"{item.rule.title}: {item.source}" for item in answer.findings), METHOD],
     )
+
+
+def _verdict(answer: Answer) -> Verdict:
+    """The bar beside the answer: a rule that only asks to look again does not make it red."""
+    if not answer.burning:
+        return ""
+    if answer.idle_hoods:
+        return "fail"
+    first = _telling(answer)
+    if first is None:
+        return "unsure"
+    asks = first.severity in ("look again", "note")
+    return "unsure" if asks and first.verdict == "fail" else VERDICTS[first.verdict]
 
 
 def words(answer: Answer, system: str) -> list[str]:
@@ -62,6 +76,9 @@ def words(answer: Answer, system: str) -> list[str]:
             f"Nothing burns on a vent; the {answer.zone} lies at {pressure} against outdoors. Tick a burner."
         ]
     found = [_vent_words(answer, name, system) for name in answer.burning]
+    if answer.idle_hoods:
+        hoods = ", ".join(answer.idle_hoods)
+        found.append(f"Flue gas of the burning appliance comes out at the idle {hoods}.")
     first = _telling(answer)
     if first is not None:
         found.append(_rule_words(answer, first))
@@ -112,8 +129,8 @@ def _vent_words(answer: Answer, name: str, system: str) -> str:
 def _rule_words(answer: Answer, finding: Finding) -> str:
     verdict = {
         "pass": "Within the rule",
-        "fail": "Out of the rule",
-        "too close to call": "Too close to call",
+        "fail": "Look again, by the rule" if finding.severity == "look again" else "Out of the rule",
+        "too close to call": "Too close to call, by the rule",
     }.get(finding.verdict, "By the rule")
     rules = answer.rules
     return f'{verdict} "{finding.rule.title}" ({rules.name} {rules.version}): {finding.sentence}'
