@@ -79,7 +79,7 @@ def ranking_chart(
     line = None if limit is None else float(shown(limit, kind, system))
     ends = [*ranked[[0, -1]].tolist(), 0.0, *([] if line is None else [line])]
     ticks = nice_ticks(min(ends), max(ends), 5)
-    box = (46.0 if sheet.narrow else 58.0, 3.0 * sheet.small + 8, 22.0, 4.2 * sheet.body)
+    box = (46.0 if sheet.narrow else 58.0, 3.0 * sheet.small + 10, 22.0, 4.2 * sheet.body)
     across = f"{array.size} combinations, worst at the left"
     y_title = f"{title}, {label(kind, system)}"
     frame = framed(marks, sheet, box, [0.0, float(array.size)], ticks, across, y_title)
@@ -146,20 +146,16 @@ def _limit_line(marks: Marks, frame: Frame, line: float, sheet: Sheet) -> None:
 
 
 def _spill_words(marks: Marks, frame: Frame, spills: npt.NDArray[np.bool_], sheet: Sheet) -> None:
-    """A bracket with the number of combinations that spill, where they are the worst ones in one run."""
+    """How many combinations spill, below the axis; with a bar where they are the worst ones in one run."""
     count = int(spills.sum())
     if not count:
         return
     in_a_run = bool(spills[:count].all())
-    words = f"{count} spill" if in_a_run else f"{count} spill (hatched)"
-    y = frame.bottom + 0.5 * sheet.small
-    x0, x1 = frame.x(0.0), frame.x(float(count))
     if in_a_run:
-        level = y + 1.6 * sheet.small
-        marks.stroke(
-            [(x0 + 1, level + 5), (x0 + 1, level), (x1 - 1, level), (x1 - 1, level + 5)], width=1.6, layer=7
-        )
-    marks.label(x0 + 4, y, words, sheet.small, bold=True)
+        ends = [(frame.x(0.0) + 2, frame.bottom - 4), (frame.x(float(count)) - 2, frame.bottom - 4)]
+        marks.stroke(ends, colour="#7a4f00", width=4.0, layer=7)
+    words = f"{count} spill" if in_a_run else f"{count} spill (hatched)"
+    marks.label(frame.left + 16, frame.bottom - 9, words, sheet.small, bold=True, up="top")
 
 
 def _present(marks: Marks, frame: Frame, x: float, words: str, sheet: Sheet) -> None:
@@ -169,7 +165,7 @@ def _present(marks: Marks, frame: Frame, x: float, words: str, sheet: Sheet) -> 
     marks.polygon(head, face=VERMILLION, edge=VERMILLION, layer=6)
     half = text_width(words, sheet.small, bold=True) / 2
     middle = min(max(x, half + 4), sheet.width - half - 4)
-    marks.label(middle, frame.top + 15, words, sheet.small, bold=True, across="center")
+    marks.label(middle, frame.top + 17, words, sheet.small, bold=True, across="center")
 
 
 def effects_chart(

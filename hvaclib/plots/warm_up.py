@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -105,17 +105,29 @@ def warm_up_chart(lines: WarmUpLines, width: Width = "wide", system: System = "f
         marks.stroke([(x, frame.bottom), (x, frame.top)], colour=INK, width=1.2, layer=3, dash=(3, 3))
         words = f"{READ_AFTER / 60:g} min: read the draft"
         marks.label(x, frame.top + 4, words, sheet.small, across="right")
-    _limits(marks, frame, limits, sheet)
+    _limits(marks, frame, limits, draft, sheet)
     _curves(marks, frame, lines, draft, sheet, system)
     _strips(marks, frame, lines, strip, sheet)
     return Picture(marks, sheet, warm_up_words(lines, system))
 
 
-def _limits(marks: Marks, frame: Frame, limits: list[float | None], sheet: Sheet) -> None:
+def _limits(
+    marks: Marks,
+    frame: Frame,
+    limits: list[float | None],
+    draft: npt.NDArray[np.float64],
+    sheet: Sheet,
+) -> None:
+    """Limits as dashed lines; the word stands at the end that lies farther from every curve."""
+    part = max(1, draft.shape[1] // 8)
     for limit in sorted({v for v in limits if v is not None}):
         y = frame.y(limit)
         marks.stroke([(frame.left, y), (frame.right, y)], colour=GREY, width=2.0, layer=4, dash=(14, 5))
-        marks.label(frame.left + 4, y - 3, "limit", sheet.small, bold=True, up="top")
+        start, end = (float(np.abs(ends - limit).min()) for ends in (draft[:, :part], draft[:, -part:]))
+        at_start = start >= end
+        x = frame.left + 4 if at_start else frame.right - 4
+        across: Literal["left", "right"] = "left" if at_start else "right"
+        marks.label(x, y - 3, "limit", sheet.small, bold=True, across=across, up="top")
 
 
 def _curves(
