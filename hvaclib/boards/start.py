@@ -101,7 +101,9 @@ def door_html(readers: tuple[Reader, ...] = READERS) -> str:
 
 STYLE = """
 .door section { margin: 0 0 1.4rem; max-width: 46rem; }
-.door ul { list-style: none; margin: .6rem 0 0; padding: 0; }
+.board.door h1, .board.door h2 { font-weight: 700; }
+.door ul { list-style: none; margin: .6rem 0 0 !important; padding: 0 !important; }
+.door .board-caution { max-width: 46rem; }
 .door li { margin: 0 0 .6rem; border-left: 4px solid #0072B2; background: #f4f7fa; }
 .door li a { display: block; padding: .7rem .9rem .1rem; font-size: 1.05rem; font-weight: 600; color: #0b4f7d; }
 .door li span { display: block; padding: 0 .9rem .7rem; color: #44505c; }

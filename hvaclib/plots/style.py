@@ -21,7 +21,7 @@ PINK = "#CC79A7"
 ORANGE = "#E69F00"
 SKY = "#56B4E9"
 INK = "#1d2733"
-GREY = "#5d6975"
+GREY = "#525d69"
 PALE = "#c9d1d9"
 PAPER = "#ffffff"
 
