@@ -111,7 +111,11 @@ STYLE = """
 
 
 def door() -> Any:
-    """The door, shown as the only cell of ``start.ipynb``."""
-    from IPython.display import HTML
+    """The door, shown as the only cell of ``start.ipynb``.
 
-    return HTML(door_html())
+    A widget and not rendered HTML: the page's renderer takes relative links for files of a notebook folder and does
+    not follow them.
+    """
+    import ipywidgets as widgets
+
+    return widgets.HTML(door_html())
