@@ -5,8 +5,9 @@ from __future__ import annotations
 from hvaclib.house.dwelling import Appliance
 from hvaclib.house.warm_up import WarmUp
 from hvaclib.readings import Reading
+from hvaclib.reference import value
 
-BURN = 300.0
+BURN = value("field_test", "main_burner_operation")
 """s of main-burner operation before the draft is read (IRC 2018 and IFGC, Appendix D: after five minutes)."""
 
 

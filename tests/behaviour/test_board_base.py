@@ -476,7 +476,9 @@ def test_same_place_for_the_same_picture() -> None:
     assert places[1].value == places[-1].value == ""
 
 
-def test_slow_pictures_stay_dimmed_until_they_are_done_for_the_new_inputs() -> None:
+def test_slow_pictures_stay_dimmed_until_they_are_done_for_the_new_inputs(monkeypatch) -> None:
+    monkeypatch.setattr("hvaclib.boards.base.update.ARRIVAL", 0.25)
+
     class Slow(Hood):
         def present(self, inputs: Inputs, outputs: Any, later: Any) -> Page:
             page = super().present(inputs, outputs, later)

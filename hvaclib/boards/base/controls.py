@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
+from functools import cache
 from typing import TYPE_CHECKING, Any, Protocol
 
 import ipywidgets as widgets
@@ -32,11 +33,13 @@ class _Bound:
 
     def __init__(self, model: BoardModel, name: str, trait: Input) -> None:
         self.model, self.name = model, name
-        self.message = styled(widgets.HTML(), "board-message", "suite-live")
+        self.message = made(widgets.HTML, "board-message", "suite-live")
         self._following = False
         self.safe = guarded(self.say)
         self.help = (
-            [styled(widgets.HTML(paragraphs([trait.explanation])), "board-help")] if trait.explanation else []
+            [made(widgets.HTML, "board-help", value=paragraphs([trait.explanation]))]
+            if trait.explanation
+            else []
         )
 
     def say(self, sentence: str = "") -> None:
@@ -68,11 +71,13 @@ class NumberControl(_Bound):
     def __init__(self, model: BoardModel, name: str, trait: Number) -> None:
         super().__init__(model, name, trait)
         self.trait = trait
-        self.text = styled(widgets.Text(description=trait.words, continuous_update=False), "board-field")
-        self.slider = styled(
-            widgets.FloatSlider(readout=False, tooltip=f"{trait.words}, slider"), "board-slider"
+        self.text = made(widgets.Text, "board-field", description=trait.words, continuous_update=False)
+        self.slider = made(
+            widgets.FloatSlider, "board-slider", readout=False, tooltip=f"{trait.words}, slider"
         )
-        self.box = styled(widgets.VBox([self.text, *self.help, self.slider, self.message]), "board-control")
+        self.box = made(
+            widgets.VBox, "board-control", children=[self.text, *self.help, self.slider, self.message]
+        )
         self.follow()
         self.text.observe(self.safe(self._typed), names="value")
         self.slider.observe(self.safe(self._slid), names="value")
@@ -118,10 +123,10 @@ class SwitchControl(_Bound):
 
     def __init__(self, model: BoardModel, name: str, trait: Switch) -> None:
         super().__init__(model, name, trait)
-        self.tick = styled(
-            widgets.Checkbox(description=trait.words, indent=False), "board-switch", f"board-input-{name}"
+        self.tick = made(
+            widgets.Checkbox, "board-switch", f"board-input-{name}", description=trait.words, indent=False
         )
-        self.box = styled(widgets.VBox([self.tick, *self.help, self.message]), "board-control")
+        self.box = made(widgets.VBox, "board-control", children=[self.tick, *self.help, self.message])
         self.follow()
         self.tick.observe(self.safe(lambda change: self.move(change["new"])), names="value")
 
@@ -137,11 +142,14 @@ class ChoiceControl(_Bound):
     def __init__(self, model: BoardModel, name: str, trait: Choice) -> None:
         super().__init__(model, name, trait)
         options = [(words, key) for key, words in trait.options.items()]
-        self.list = styled(
-            widgets.Dropdown(description=trait.words, options=options, value=getattr(model, name)),
+        self.list = made(
+            widgets.Dropdown,
             "board-field",
+            description=trait.words,
+            options=options,
+            value=getattr(model, name),
         )
-        self.box = styled(widgets.VBox([self.list, *self.help, self.message]), "board-control")
+        self.box = made(widgets.VBox, "board-control", children=[self.list, *self.help, self.message])
         self.list.observe(self.safe(lambda change: self.move(change["new"])), names="value")
 
     def follow(self) -> None:
@@ -156,7 +164,7 @@ class SwitchesControl(_Bound):
     def __init__(self, model: BoardModel, name: str, trait: Switches) -> None:
         super().__init__(model, name, trait)
         self.ticks: dict[str, widgets.Checkbox] = {}
-        self.box = styled(widgets.VBox([]), "board-control")
+        self.box = made(widgets.VBox, "board-control", children=[])
         self.follow()
 
     def follow(self) -> None:
@@ -172,7 +180,7 @@ class SwitchesControl(_Bound):
                 self.ticks[member].value = on
 
     def _tick(self, member: str) -> widgets.Checkbox:
-        tick = styled(widgets.Checkbox(description=member, indent=False), "board-switch")
+        tick = made(widgets.Checkbox, "board-switch", description=member, indent=False)
         tick.observe(
             self.safe(lambda change: self.move({**getattr(self.model, self.name), member: change["new"]})),
             names="value",
@@ -191,8 +199,18 @@ def control_for(model: BoardModel, name: str, trait: Input) -> Control:
     return SwitchesControl(model, name, trait)
 
 
-def styled(widget: Any, *classes: str) -> Any:
-    """The widget with style classes added."""
-    for one in classes:
-        widget.add_class(one)
-    return widget
+def made(kind: type[Any], *classes: str, **values: Any) -> Any:
+    """A widget with style classes, for a page that starts quickly.
+
+    Every widget has a layout and most have a style, each a model of its own that the page must build. The looks of a
+    board are in its style sheet, so that all its widgets share one of each: a third of the models is left.
+    """
+    style = kind.class_traits().get("style")
+    if style is not None:
+        values["style"] = _shared(style.klass)
+    return kind(layout=_shared(widgets.Layout), _dom_classes=classes, **values)
+
+
+@cache
+def _shared(kind: type[Any]) -> Any:
+    return kind()

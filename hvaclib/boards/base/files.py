@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as widgets
 
 from hvaclib.boards.base import html
-from hvaclib.boards.base.controls import styled
+from hvaclib.boards.base.controls import made
 from hvaclib.boards.base.guard import guarded, sentence_of
 from hvaclib.errors import FileError
 
@@ -28,12 +28,16 @@ class UploadControl:
     def __init__(self, model: BoardModel, upload: Upload) -> None:
         self.model, self.upload = model, upload
         words = f"{upload.label} (at most {size_text(upload.largest)})"
-        self.button = styled(
-            widgets.FileUpload(accept=upload.accept, multiple=False, description=words, tooltip=words),
+        self.button = made(
+            widgets.FileUpload,
             "board-button",
+            accept=upload.accept,
+            multiple=False,
+            description=words,
+            tooltip=words,
         )
-        self.message = styled(widgets.HTML(), "board-message", "suite-live")
-        self.box = styled(widgets.VBox([self.button, self.message]), "board-control")
+        self.message = made(widgets.HTML, "board-message", "suite-live")
+        self.box = made(widgets.VBox, "board-control", children=[self.button, self.message])
         self.button.observe(guarded(self.say)(self._taken), names="value")
 
     def say(self, sentence: str) -> None:
@@ -84,15 +88,21 @@ class ExportPanel:
 
     def __init__(self, model: BoardModel) -> None:
         self.model = model
-        self.link = styled(widgets.HTML(), "board-html")
-        self.address = styled(
-            widgets.Text(description="Settings in the link", disabled=False, continuous_update=False),
+        self.link = made(widgets.HTML, "board-html")
+        self.address = made(
+            widgets.Text,
             "board-field",
+            description="Settings in the link",
+            disabled=False,
+            continuous_update=False,
         )
-        self.button = styled(widgets.Button(description="Make files of this view"), "board-button")
-        self.files = styled(widgets.HTML(), "board-html", "suite-live")
-        self.box = styled(
-            widgets.VBox([self.link, self.address, self.button, self.files]), "board-control", "board-export"
+        self.button = made(widgets.Button, "board-button", description="Make files of this view")
+        self.files = made(widgets.HTML, "board-html", "suite-live")
+        self.box = made(
+            widgets.VBox,
+            "board-control",
+            "board-export",
+            children=[self.link, self.address, self.button, self.files],
         )
         self.button.on_click(guarded(self._say)(lambda _: self.make()))
 

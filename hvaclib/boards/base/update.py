@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
 GATHER = 0.002  # s: what arrives in this time after a move belongs to it (a finger's moves come 16 ms apart)
 REST = 0.25  # s without a move before slow work begins
+ARRIVAL = 1.5  # s from a board's first answer to its slow work: the page fetches its widgets meanwhile
 BREATH = 0.003  # s given to waiting messages between two parts of slow work
 
 
@@ -48,6 +49,7 @@ class UpdateLoop:
         self._waiting: asyncio.TimerHandle | None = None
         self._resting: asyncio.TimerHandle | None = None
         self._work: asyncio.Task[None] | None = None
+        self._rest = ARRIVAL
 
     def request(self) -> None:
         """An input has moved."""
@@ -56,6 +58,7 @@ class UpdateLoop:
             self.run_now()
             return
         self._stop_slow()
+        self._rest = REST
         if self._waiting is None:
             self._waiting = loop.call_later(GATHER, self._step)
 
@@ -72,7 +75,12 @@ class UpdateLoop:
         if loop is None:
             self._drain()
             return
-        self._resting = loop.call_later(REST, self._start_slow)
+        self._resting = loop.call_later(self._rest, self._start_slow)
+
+    def finish_now(self) -> None:
+        """Do the slow work at once: the page is being prepared and nobody waits."""
+        self._stop_slow()
+        self._drain()
 
     def _step(self) -> None:
         self._waiting = None

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as widgets
 
 from hvaclib.boards.base import html
-from hvaclib.boards.base.controls import Control, control_for, styled
+from hvaclib.boards.base.controls import Control, control_for, made
 from hvaclib.boards.base.files import SETTINGS_LARGEST, ExportPanel, UploadControl
 from hvaclib.boards.base.guard import sentence_of
 from hvaclib.boards.base.model import Upload
@@ -53,14 +53,14 @@ class BoardView:
             model, Upload("settings", "Load saved settings", ".json", SETTINGS_LARGEST)
         )
         self.export = ExportPanel(model)
-        self.notice = styled(widgets.HTML(), "board-html", "board-message", "suite-live")
-        self.answer = styled(widgets.HTML(), "board-html", "board-answer", "suite-live")
-        self.reasons = styled(widgets.HTML(), "board-html", "board-reasons", "suite-live")
-        self.cautions = styled(widgets.HTML(), "board-html", "board-cautions", "suite-live")
-        self.places = [styled(widgets.HTML(), "board-html") for _ in range(PLACES + 1)]
+        self.notice = made(widgets.HTML, "board-html", "board-message", "suite-live")
+        self.answer = made(widgets.HTML, "board-html", "board-answer", "suite-live")
+        self.reasons = made(widgets.HTML, "board-html", "board-reasons", "suite-live")
+        self.cautions = made(widgets.HTML, "board-html", "board-cautions", "suite-live")
+        self.places = [made(widgets.HTML, "board-html") for _ in range(PLACES + 1)]
         self.places[0].add_class("board-main")
-        self.pictures = styled(widgets.VBox(self.places[1:]), "board-html")
-        self.numbers = styled(widgets.HTML(), "board-html")
+        self.pictures = made(widgets.VBox, "board-html", children=self.places[1:])
+        self.numbers = made(widgets.HTML, "board-html")
         self.widget = self._arranged()
         self.loop = UpdateLoop(self._quick, self._slow, self._show_later, self._failed)
         model.on_inputs(self.loop.request)
@@ -69,8 +69,11 @@ class BoardView:
     def _arranged(self) -> widgets.Box:
         """The answer beside its cautions, then controls, main picture and the rest; board.css places them by width."""
         head = f"<style>{_own('board.css')}</style><h1>{html.escape(self.model.title)}</h1>"
-        title = styled(
-            widgets.HTML(f"{head}<p>{html.escape(self.model.question)}</p>"), "board-html", "board-title"
+        title = made(
+            widgets.HTML,
+            "board-html",
+            "board-title",
+            value=f"{head}<p>{html.escape(self.model.question)}</p>",
         )
         groups: dict[str, list[Any]] = {}
         for name, trait in self.model.declared().items():
@@ -78,14 +81,14 @@ class BoardView:
         if self.uploads:
             groups["Files"] = [u.box for u in self.uploads]
         groups["Keep and share"] = [self.settings.box, self.export.box]
-        controls = styled(
-            widgets.Box([_group(title, boxes) for title, boxes in groups.items()]), "board-controls"
+        controls = made(
+            widgets.Box, "board-controls", children=[_group(title, boxes) for title, boxes in groups.items()]
         )
-        rest = styled(widgets.Box([self.pictures, self.numbers]), "board-rest")
-        said = styled(widgets.VBox([self.answer, self.reasons]), "board-said")
-        top = styled(widgets.Box([said, self.cautions]), "board-top")
-        columns = styled(widgets.Box([self.places[0], controls, rest]), "board-columns")
-        return styled(widgets.VBox([title, self.notice, top, columns]), "board")
+        rest = made(widgets.Box, "board-rest", children=[self.pictures, self.numbers])
+        said = made(widgets.VBox, "board-said", children=[self.answer, self.reasons])
+        top = made(widgets.Box, "board-top", children=[said, self.cautions])
+        columns = made(widgets.Box, "board-columns", children=[self.places[0], controls, rest])
+        return made(widgets.VBox, "board", children=[title, self.notice, top, columns])
 
     def _ipython_display_(self) -> None:
         from IPython.display import HTML, display
@@ -168,7 +171,9 @@ class BoardView:
 
 
 def _group(title: str, boxes: list[Any]) -> widgets.Box:
-    return styled(widgets.VBox([widgets.HTML(html.group_heading(title)), *boxes]), "board-group")
+    return made(
+        widgets.VBox, "board-group", children=[made(widgets.HTML, value=html.group_heading(title)), *boxes]
+    )
 
 
 def _own(name: str) -> str:
@@ -199,11 +204,18 @@ def open_board(model: BoardModel) -> BoardView:
     The view is built before the link is asked for, so that a page kept ready for a visitor has done its work.
     """
     view = BoardView(model)
+    if _kept_ready() and not model.blockers:
+        view.loop.finish_now()
     query = _query()
     if query:
         view.notice.value = html.paragraphs(model.from_link(query))
         view.loop.run_now()  # the page is sent when the cell ends: what it shows must be this view already
     return view
+
+
+def _kept_ready() -> bool:
+    """Whether this page is run before its visitor comes."""
+    return os.environ.get("VOILA_PREHEAT") == "True"
 
 
 def _query() -> str:
@@ -212,7 +224,7 @@ def _query() -> str:
     A page that was kept ready was run before its visitor came: there the server is asked, and answers when somebody
     opens the page. The server's own helper would do, but its import takes longer than the whole board.
     """
-    if os.environ.get("VOILA_PREHEAT") != "True":
+    if not _kept_ready():
         return os.environ.get("QUERY_STRING", "")
     from websockets.sync.client import connect
 

@@ -1,0 +1,102 @@
+"""The draft board's answer in words: what the vents do, the rule it rests on, what to do."""
+
+from __future__ import annotations
+
+from math import isinf
+from typing import TYPE_CHECKING
+
+from hvaclib.boards.base.page import Verdict
+from hvaclib.units import kinds, show
+
+if TYPE_CHECKING:
+    from hvaclib.boards.draft.answer import Answer
+    from hvaclib.rules import Finding
+
+VERDICTS: dict[str, Verdict] = {
+    "pass": "pass",
+    "noted": "pass",
+    "fail": "fail",
+    "too close to call": "unsure",
+    "not measured": "unsure",
+}
+
+
+def verdict(answer: Answer) -> Verdict:
+    """The bar beside the answer: a rule that only asks to look again does not make it red."""
+    if not answer.burning:
+        return ""
+    if answer.idle_hoods:
+        return "fail"
+    first = _telling(answer)
+    if first is None:
+        return "unsure"
+    asks = first.severity in ("look again", "note")
+    return "unsure" if asks and first.verdict == "fail" else VERDICTS[first.verdict]
+
+
+def words(answer: Answer, system: str) -> list[str]:
+    """The answer in words: what the vents do, the rule it rests on, what to do."""
+    if not answer.burning:
+        pressure = show(float(answer.state.pressure(answer.zone)[0]), kinds.PRESSURE_DIFFERENCE, system, 1)
+        return [
+            f"Nothing burns on a vent; the {answer.zone} lies at {pressure} against outdoors. Tick a burner."
+        ]
+    found = [_vent_words(answer, name, system) for name in answer.burning]
+    if answer.idle_hoods:
+        hoods = ", ".join(answer.idle_hoods)
+        found.append(f"Flue gas of the burning appliance comes out at the idle {hoods}.")
+    first = _telling(answer)
+    if first is not None:
+        found.append(_rule_words(answer, first))
+        found += list(first.actions)
+    missing = [item.rule.title for item in answer.findings.missing if _belongs(item, answer.stage)]
+    if missing:
+        found.append("Not in these readings: " + "; ".join(missing) + ".")
+    return found
+
+
+def _belongs(finding: Finding, stage: str) -> bool:
+    stages = finding.rule.applies.stage
+    return not stages or stage in stages
+
+
+def _telling(answer: Answer) -> Finding | None:
+    """The finding to quote: the gravest that is not met, else the one about the draft itself."""
+    judged = [item for item in answer.findings.ranked if item.reading is not None and item.verdict != "noted"]
+    bad = [item for item in judged if item.verdict != "pass"]
+    about_draft = [item for item in judged if item.rule.quantity == "draft"]
+    return next(iter([*bad, *about_draft, *judged]), None)
+
+
+def _vent_words(answer: Answer, name: str, system: str) -> str:
+    run = answer.run
+    assert run is not None  # something burns
+    row = run.appliances.index(name)
+    draft, spilling = float(run.draft[row, -1]), float(run.spillage[row, -1])
+    reading = show(draft, kinds.PRESSURE_DIFFERENCE, system, 1)
+    vents = answer.state.vents
+    hood = answer.situation.dwelling.part("appliances", name).draft_hood
+    if vents.reversed[row, 0]:
+        return (
+            f"No: the vent of the {name} runs backwards after five minutes, and all of its flue gas enters the "
+            f"{answer.zone} (reading at the test hole {reading})."
+        )
+    if spilling > 0.0:
+        return (
+            f"No: the {name} spills {100 * spilling:.0f} % of its flue gas into the {answer.zone} after five minutes "
+            f"(reading at the test hole {reading})."
+        )
+    seconds = float(run.spillage_time[row])
+    calm = "without spilling" if seconds < 1.0 else f"spillage stopped after {seconds:.0f} s"
+    tail = f", {calm}" if hood and not isinf(seconds) else ""
+    return f"{'Yes' if draft < 0 else 'Hardly'}: the {name} draws, {reading} at the test hole after five minutes{tail}."
+
+
+def _rule_words(answer: Answer, finding: Finding) -> str:
+    verdict = {
+        "pass": "Within the rule",
+        "fail": "Look again, by the rule" if finding.severity == "look again" else "Out of the rule",
+        "too close to call": "Too close to call, by the rule",
+    }.get(finding.verdict, "By the rule")
+    rules = answer.rules
+    return f'{verdict} "{finding.rule.title}" ({rules.name} {rules.version}): {finding.sentence}'
