@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from math import degrees
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
-from hvaclib.boards.base import BoardModel, Choice, Inputs, Number, Page, Switch, Switches, Upload
+from hvaclib.boards.base import Choice, Inputs, Number, Page, Switch, Switches
 from hvaclib.boards.draft import page
 from hvaclib.boards.draft.answer import Answer, answer
 from hvaclib.boards.draft.situation import (
@@ -20,30 +19,21 @@ from hvaclib.boards.draft.situation import (
     largest_exhaust,
     situation,
 )
-from hvaclib.house.demo import demo_dwellings
-from hvaclib.house.dwelling import Dwelling
-from hvaclib.house.file import dwelling_text, parse_dwelling, read_dwelling
+from hvaclib.boards.dwelling_choice import DwellingBoard, house_choice
 from hvaclib.procedures.ranking import Ranking, ranking_parts
 from hvaclib.procedures.remedies import Remedy, remedy_parts
 from hvaclib.procedures.worst_case import WorstCase, worst_case_parts
 from hvaclib.rules import RuleSet, acceptance, available, load
 from hvaclib.units import kinds
 
-LOADED = "loaded"
-OWN_FILE = "HVACLIB_DWELLING"
-"""Environment variable with which the server hands over a dwelling file."""
+if TYPE_CHECKING:
+    from hvaclib.house.dwelling import Dwelling
 
 DEMO_WORDS = {
     "passes": "demo: passes in every state",
     "closed_door_fails": "demo: a shut basement door makes it fail",
     "blocked_vent": "demo: innocent fans, a blocked vent",
 }
-
-
-def _houses() -> dict[str, str]:
-    demos = {name: DEMO_WORDS.get(name, f"demo: {name.replace('_', ' ')}") for name in demo_dwellings()}
-    ordered = {name: demos[name] for name in (*DEMO_WORDS, *demos) if name in demos}
-    return {**ordered, LOADED: "the dwelling file that you load"}
 
 
 @lru_cache(maxsize=8)
@@ -60,7 +50,7 @@ class Later:
     remedies: tuple[Remedy, ...] | None = None
 
 
-class DraftBoard(BoardModel):
+class DraftBoard(DwellingBoard):
     """Fans, doors, weather and vents of a dwelling against the draft of its appliances."""
 
     title = "Will it draw?"
@@ -69,9 +59,7 @@ class DraftBoard(BoardModel):
         "hood, on a milder day?"
     )
     name = "draft"
-    uploads: ClassVar[tuple[Upload, ...]] = (Upload("dwelling", "Load a dwelling file", ".toml", 1_000_000),)
-
-    house = Choice(_houses(), "closed_door_fails", label="Dwelling", group="Dwelling")
+    house = house_choice("closed_door_fails", DEMO_WORDS)
     burners = Switches(label="Burners", help="Which appliances burn from the first second on.")
     fans = Switches(label="Fans")
     doors = Switches(label="Doors and windows")
@@ -119,48 +107,24 @@ class DraftBoard(BoardModel):
         False, label="Size the remedies", help="Takes some seconds after each change.", group="Judge"
     )
 
-    def __init__(self, **values: Any) -> None:
-        self.loaded: Dwelling | None = None
-        self._read: dict[str, Dwelling] = {}
-        super().__init__(**values)
-        path = os.environ.get(OWN_FILE)
-        if path:
-            self.loaded = read_dwelling(path)
-            self.house = LOADED
-        self._furnish()
-        self.observe(lambda _: self._furnish(), names="house")
-
-    @property
-    def dwelling(self) -> Dwelling | None:
-        """The dwelling chosen, as its file has it; None where none is loaded yet."""
-        if self.house == LOADED:
-            return self.loaded
-        if self.house not in self._read:
-            self._read[self.house] = read_dwelling(demo_dwellings()[self.house])
-        return self._read[self.house]
-
-    def _furnish(self) -> None:
-        """Bring the controls to what the dwelling chosen has, and to what its file says of the weather."""
-        dwelling = self.dwelling
-        if dwelling is None:
-            return
-        with self.held():
-            self.set_members("burners", burner_defaults(dwelling))
-            self.set_members("fans", fan_defaults(dwelling))
-            self.set_members("doors", door_defaults(dwelling))
-            self.set_default("outdoor", dwelling.weather.outdoor_temperature)
-            self.set_default("wind", dwelling.weather.wind_speed)
-            bearing = degrees(dwelling.weather.wind_direction) % 360.0
-            nearest = min(WINDS, key=lambda name: abs((WINDS[name] - bearing + 180.0) % 360.0 - 180.0))
-            self.set_default("wind_from", nearest)
-            self.set_default("exhaust", largest_exhaust(dwelling)[1])
-            self.set_default("blocked", max((vent.blockage for vent in dwelling.vents), default=0.0))
+    def furnish(self, dwelling: Dwelling) -> None:
+        """Bring the controls to what the dwelling has, and to what its file says of the weather."""
+        self.set_members("burners", burner_defaults(dwelling))
+        self.set_members("fans", fan_defaults(dwelling))
+        self.set_members("doors", door_defaults(dwelling))
+        self.set_default("outdoor", dwelling.weather.outdoor_temperature)
+        self.set_default("wind", dwelling.weather.wind_speed)
+        bearing = degrees(dwelling.weather.wind_direction) % 360.0
+        nearest = min(WINDS, key=lambda name: abs((WINDS[name] - bearing + 180.0) % 360.0 - 180.0))
+        self.set_default("wind_from", nearest)
+        self.set_default("exhaust", largest_exhaust(dwelling)[1])
+        self.set_default("blocked", max((vent.blockage for vent in dwelling.vents), default=0.0))
 
     def find_blockers(self, inputs: Inputs) -> list[str]:
         """Why there is no answer: no file, no vented appliance, or solid fuel burning."""
         dwelling = self.dwelling
         if dwelling is None:
-            return ["No dwelling file is loaded yet: load one, or choose a demo dwelling."]
+            return self.no_dwelling()
         if not any(item.vented for item in dwelling.appliances):
             return [
                 f"{dwelling.name} has no draft-hood or fan-assisted appliance: there is no draft to judge. "
@@ -211,24 +175,3 @@ class DraftBoard(BoardModel):
     def present(self, inputs: Inputs, outputs: Answer | None, later: Later | None) -> Page:
         """Words, pictures and tables for the page."""
         return page.page_of(inputs, outputs, later)
-
-    def receive(self, upload: str, filename: str, content: bytes) -> str:
-        """Take a dwelling file."""
-        del upload  # there is one
-        self.loaded = parse_dwelling(content, filename)
-        if self.house == LOADED:
-            self._furnish()
-        else:
-            self.house = LOADED
-        return f"Loaded: {self.loaded.name} ({len(self.loaded.zones)} zones, {len(self.loaded.appliances)} appliances)."
-
-    def saved_extra(self) -> dict[str, Any]:
-        """Keep the loaded dwelling with the settings, so that they open without its file."""
-        return {} if self.loaded is None or self.house != LOADED else {"dwelling": dwelling_text(self.loaded)}
-
-    def restore_extra(self, extra: Mapping[str, Any]) -> None:
-        """Bring a saved dwelling back."""
-        if "dwelling" in extra:
-            self.loaded = parse_dwelling(str(extra["dwelling"]), "saved settings")
-            if self.house == LOADED:
-                self._furnish()
