@@ -49,15 +49,17 @@ def words(answer: Answer, system: str) -> list[str]:
     if first is not None:
         found.append(_rule_words(answer, first))
         found += list(first.actions)
-    missing = [item.rule.title for item in answer.findings.missing if _belongs(item, answer.stage)]
+    missing = [item.rule.measurable.title for item in answer.findings.missing if _belongs(item, answer)]
     if missing:
-        found.append("Not in these readings: " + "; ".join(missing) + ".")
+        found.append("Not in these readings: " + "; ".join(dict.fromkeys(missing)) + ".")
     return found
 
 
-def _belongs(finding: Finding, stage: str) -> bool:
+def _belongs(finding: Finding, answer: Answer) -> bool:
+    """Whether a missing reading could have been taken in this stage, at something that burns."""
     stages = finding.rule.applies.stage
-    return not stages or stage in stages
+    burning = finding.rule.measurable.place != "appliance" or finding.where in answer.burning
+    return burning and (not stages or answer.stage in stages)
 
 
 def _telling(answer: Answer) -> Finding | None:
