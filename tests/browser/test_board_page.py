@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from serving import chromium, page, suite_server
-
-__all__ = ["chromium", "page", "suite_server"]
 
 PICTURE = ".board-main svg"
 
