@@ -11,9 +11,10 @@ from hvaclib.readings.instruments import (
     uncertainty_of,
 )
 from hvaclib.readings.reading import Reading
-from hvaclib.readings.vocabulary import VOCABULARY, Measurable, measurable, nearest
+from hvaclib.readings.vocabulary import TEST_HOLES, VOCABULARY, Measurable, measurable, nearest
 
 __all__ = [
+    "TEST_HOLES",
     "VOCABULARY",
     "Instrument",
     "Measurable",

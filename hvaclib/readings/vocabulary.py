@@ -13,7 +13,9 @@ from typing import Any, Literal, cast
 from hvaclib.errors import InputError
 from hvaclib.units import kinds, parse_si
 
-Place = Literal["house", "zone", "appliance"]
+Place = Literal["house", "zone", "appliance", "test hole"]
+TEST_HOLES = ("hole 1", "hole 2", "hole 3", "hole 4")
+"""Static-pressure test holes along the air's way: before the filter, after it, after the heat exchanger, after the coil."""
 YES_OR_NO = "yes or no"
 
 
@@ -30,7 +32,7 @@ class Measurable:
     kind : hvaclib.units.Kind or None
         Kind of quantity; ``None`` for an item answered with yes or no.
     place : str
-        What a reading of it belongs to: "house", "zone" or "appliance".
+        What a reading of it belongs to: "house", "zone", "appliance" or "test hole".
     sign : str
         Sign convention, or what a yes means.
     how : str

@@ -10,20 +10,20 @@ from pydantic_core import ErrorDetails
 
 from hvaclib.errors import FileError, HvacError
 from hvaclib.readings import nearest
-from hvaclib.rules import model
+from hvaclib.rules import limits, model
 
-_TAGS = ("text", "line")
+_TAGS = ("text", "line", "plate")
 _MODELS: Mapping[str, type[BaseModel]] = {
     "": model.RuleSet,
     "rule": model.Rule,
-    "limit": model.Limit,
+    "limit": limits.Limit,
     "applies": model.Applies,
     "decision": model.Decision,
     "outdoor_temperature": model.Band,
-    "below": model.Line,
-    "above": model.Line,
-    "at_most": model.Line,
-    "at_least": model.Line,
+    "below": limits.Line,
+    "above": limits.Line,
+    "at_most": limits.Line,
+    "at_least": limits.Line,
 }
 _WORDS = {
     "string_type": ("must be text", "text in quotes"),
@@ -180,7 +180,8 @@ def _place(parts: Sequence[object], document: Mapping[str, Any], name: str) -> s
 def _keys(parts: Sequence[object]) -> list[str]:
     named = [part for part in parts if isinstance(part, str)]
     fields = _MODELS[named[-1] if named else ""].model_fields
-    return [field.alias or key for key, field in fields.items()]
+    known = [field.alias or key for key, field in fields.items()]
+    return [*known, "fact"] if named and named[-1] in limits.SIDES else known
 
 
 def _meaning(parts: Sequence[object], key: str) -> str:

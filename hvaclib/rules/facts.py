@@ -10,6 +10,7 @@ from typing import Any, Literal, get_args
 
 from hvaclib.errors import InputError
 from hvaclib.readings import nearest
+from hvaclib.units import kinds
 
 Stage = Literal["baseline", "worst case", "natural", "retest"]
 Start = Literal["cold", "warm"]
@@ -29,6 +30,7 @@ ApplianceKind = Literal[
 ]
 Sharing = Literal[ApplianceKind, "nothing"]
 YesNo = Literal["yes", "no"]
+PlateFact = Literal["rise_least", "rise_most", "maximum_static"]
 
 CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -50,6 +52,18 @@ TITLES: Mapping[str, str] = MappingProxyType(
         "vent_damper": "whether there is a vent damper",
         "outdoor_temperature": "the outdoor temperature",
         "zone": "the zone the appliance stands in",
+        "rise_least": "the least temperature rise on the rating plate",
+        "rise_most": "the greatest temperature rise on the rating plate",
+        "maximum_static": "the maximum external static pressure on the rating plate",
+    }
+)
+#: Facts that are a number, with their kind; a rule may take its limit from one of the plate's.
+NUMBERS: Mapping[str, kinds.Kind] = MappingProxyType(
+    {
+        "outdoor_temperature": kinds.TEMPERATURE,
+        "rise_least": kinds.TEMPERATURE_DIFFERENCE,
+        "rise_most": kinds.TEMPERATURE_DIFFERENCE,
+        "maximum_static": kinds.GAUGE_PRESSURE,
     }
 )
 # A damper is rare and is seen at once; a missing answer means there is none.
@@ -115,7 +129,7 @@ class Facts:
         Parameters
         ----------
         place : str
-            "appliance", "zone" or "house".
+            "appliance", "zone", "house" or "test hole".
 
         Returns
         -------
@@ -123,6 +137,8 @@ class Facts:
         """
         if place == "appliance":
             return tuple(self.appliances)
+        if place == "test hole":
+            return ()  # which holes there are, only their readings say
         return self.zones if place == "zone" else (self.house,)
 
     def beside(self, place: str, where: str) -> Iterator[Mapping[str, Any]]:
@@ -182,5 +198,7 @@ def _value(key: str, value: object, where: str) -> object:
         or not math.isfinite(value)
         or value < 0.0
     ):
-        raise InputError("must be a temperature in kelvin", where=where, given=value)
+        unit = "kelvin" if key == "outdoor_temperature" else NUMBERS[key].si
+        noun = "temperature" if key == "outdoor_temperature" else NUMBERS[key].title
+        raise InputError(f"must be a {noun} in {unit}", where=where, given=value)
     return float(value)

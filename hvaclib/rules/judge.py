@@ -8,7 +8,7 @@ from typing import Any
 
 from hvaclib.readings import Reading, Readings, standard_uncertainty
 from hvaclib.rules import wording
-from hvaclib.rules.conformity import conformance_probability, guard_band
+from hvaclib.rules.conformity import Bounds, conformance_probability, guard_band
 from hvaclib.rules.facts import Facts
 from hvaclib.rules.findings import Finding, Findings, Verdict
 from hvaclib.rules.model import Rule, RuleSet
@@ -60,13 +60,13 @@ def _of_rule(rule: Rule, readings: Readings, rules: RuleSet, facts: Facts) -> It
         if stages and reading.when not in stages:
             continue
         outdoors = _outdoor_temperature(readings, facts, reading.when)
-        applies, lacking = _applies(rule, place, reading.where, facts, outdoors)
+        applies, lacking, row = _applies(rule, place, reading.where, facts, outdoors)
         seen.add(reading.where)
         if lacking:
             sentence = wording.unknown(rule, reading.where, reading.when, lacking)
             yield Finding(rule, reading.where, reading.when, "not measured", sentence, reading)
         elif applies:
-            yield from _of_reading(rule, reading, rules, outdoors)
+            yield from _of_reading(rule, reading, rules, outdoors, row)
     if rule.required and not (place == "house" and seen):
         yield from _missing(rule, [name for name in facts.places(place) if name not in seen], readings, facts)
 
@@ -75,20 +75,20 @@ def _missing(rule: Rule, places: list[str], readings: Readings, facts: Facts) ->
     when = (rule.applies.stage or ("",))[0]
     outdoors = _outdoor_temperature(readings, facts, when)
     for where in places:
-        applies, lacking = _applies(rule, rule.measurable.place, where, facts, outdoors)
+        applies, lacking, row = _applies(rule, rule.measurable.place, where, facts, outdoors)
         if lacking:
             yield Finding(rule, where, when, "not measured", wording.unknown(rule, where, when, lacking))
         elif applies:
-            must = _must(rule, outdoors)
+            must = _must(rule, outdoors, row)
             yield Finding(rule, where, when, "not measured", wording.missing(rule, where, when, must))
 
 
-def _must(rule: Rule, outdoors: float) -> str:
+def _must(rule: Rule, outdoors: float, row: Mapping[str, Any]) -> str:
     """What a reading must be; nothing for a rule of a group, whose limits belong together."""
     kind = rule.measurable.kind
     if kind is None:
         return str(rule.limit.answer or rule.limit.note_when)
-    return "" if rule.group else wording.limits(rule.bounds(outdoors), kind)
+    return "" if rule.group else wording.limits(rule.bounds(outdoors, row), kind)
 
 
 def _outdoor_temperature(readings: Readings, facts: Facts, when: str) -> float:
@@ -99,13 +99,14 @@ def _outdoor_temperature(readings: Readings, facts: Facts, when: str) -> float:
 
 def _applies(
     rule: Rule, place: str, where: str, facts: Facts, outdoors: float
-) -> tuple[bool, tuple[str, ...]]:
-    """Whether a rule applies at a place, and the facts that are missing to tell or to judge."""
-    answers = [_conditions(rule, row, outdoors) for row in facts.beside(place, where)]
-    if any(holds and not lacking for holds, lacking in answers):
-        return True, ()
-    undecided = [lacking for holds, lacking in answers if holds]
-    return (True, undecided[0]) if undecided else (False, ())
+) -> tuple[bool, tuple[str, ...], Mapping[str, Any]]:
+    """Whether a rule applies at a place, the facts that are missing to tell or to judge, and the facts it applies by."""
+    answers = [(*_conditions(rule, row, outdoors), row) for row in facts.beside(place, where)]
+    held = [(lacking, row) for holds, lacking, row in answers if holds]
+    if not held:
+        return False, (), {}
+    lacking, row = next((each for each in held if not each[0]), held[0])
+    return True, lacking, row
 
 
 def _conditions(rule: Rule, row: Mapping[str, Any], outdoors: float) -> tuple[bool, tuple[str, ...]]:
@@ -119,6 +120,7 @@ def _conditions(rule: Rule, row: Mapping[str, Any], outdoors: float) -> tuple[bo
             lacking.append(name)
         elif not set(allowed) & set(row[name]):
             return False, ()
+    lacking += [name for name in dict.fromkeys(rule.plate_facts) if name not in row]
     band = rule.applies.outdoor_temperature
     if (band is not None or rule.follows_outdoors) and math.isnan(outdoors):
         lacking.append(_OUTDOORS)
@@ -127,11 +129,13 @@ def _conditions(rule: Rule, row: Mapping[str, Any], outdoors: float) -> tuple[bo
     return True, tuple(lacking)
 
 
-def _of_reading(rule: Rule, reading: Reading, rules: RuleSet, outdoors: float) -> Iterator[Finding]:
+def _of_reading(
+    rule: Rule, reading: Reading, rules: RuleSet, outdoors: float, row: Mapping[str, Any]
+) -> Iterator[Finding]:
     if rule.measurable.yes_or_no:
         yield from _of_answer(rule, reading)
     else:
-        yield _of_number(rule, reading, rules, outdoors)
+        yield _of_number(rule, reading, rules, rule.bounds(outdoors, row))
 
 
 def _of_answer(rule: Rule, reading: Reading) -> Iterator[Finding]:
@@ -145,10 +149,10 @@ def _of_answer(rule: Rule, reading: Reading) -> Iterator[Finding]:
     yield Finding(rule, reading.where, reading.when, verdict, text, reading, probability=float(good))
 
 
-def _of_number(rule: Rule, reading: Reading, rules: RuleSet, outdoors: float) -> Finding:
+def _of_number(rule: Rule, reading: Reading, rules: RuleSet, bounds: Bounds) -> Finding:
     kind = rule.measurable.kind
     assert kind is not None
-    bounds, uncertainty = rule.bounds(outdoors), standard_uncertainty(reading)
+    uncertainty = standard_uncertainty(reading)
     probability = conformance_probability(reading.value, uncertainty, bounds)
     margin = bounds.margin(reading.value)
     shown = wording.difference(margin, kind) if math.isfinite(margin) else ""

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from functools import cached_property
 from itertools import pairwise
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import Field, model_validator
 
 from hvaclib.errors import HvacError, InputError
 from hvaclib.readings import VOCABULARY, Measurable, measurable
 from hvaclib.rules.conformity import Bounds
-from hvaclib.rules.facts import ApplianceKind, Fuel, Sharing, Stage, Start, YesNo
+from hvaclib.rules.facts import NUMBERS, ApplianceKind, Fuel, PlateFact, Sharing, Stage, Start, YesNo
+from hvaclib.rules.limits import SIDES, Limit, Line, PlateLimit, Strict
 from hvaclib.units import kinds, parse_si
 
 FORMAT = "hvaclib rule set 1"
@@ -22,53 +24,7 @@ Severity = Literal["stop and call", "fail", "look again", "note"]
 Sentence = Annotated[str, Field(min_length=2, pattern=r"[.!]$")]
 
 
-class _Strict(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-
-Point = Annotated[tuple[str, str], Field(strict=False)]
-
-
-class Line(_Strict):
-    """A limit that follows the outdoor temperature: straight between points, held at the ends."""
-
-    along: Literal["outdoor_temperature"]
-    points: Annotated[tuple[Point, ...], Field(min_length=2, strict=False)]
-
-
-def _tag(value: object) -> str:
-    return "line" if isinstance(value, (dict, Line)) else "text"
-
-
-Value = Annotated[Annotated[str, Tag("text")] | Annotated[Line, Tag("line")], Discriminator(_tag)]
-
-
-class Limit(_Strict):
-    """What the reading must be: one limit or a lower and an upper one; or an answer; or when to note it."""
-
-    below: Value | None = None
-    at_most: Value | None = None
-    above: Value | None = None
-    at_least: Value | None = None
-    answer: YesNo | None = Field(default=None, alias="is")
-    note_when: YesNo | None = None
-
-    @model_validator(mode="after")
-    def _one_of_each(self) -> Limit:
-        for pair in (("below", "at_most"), ("above", "at_least")):
-            if all(getattr(self, name) is not None for name in pair):
-                raise InputError("two limits on the same side", expected=f"either {pair[0]} or {pair[1]}")
-        answers = [name for name in (self.answer, self.note_when) if name is not None]
-        numbers = [name for name in (self.below, self.at_most, self.above, self.at_least) if name is not None]
-        if len(answers) + bool(numbers) != 1:
-            raise InputError(
-                "a limit needs exactly one meaning",
-                expected="below or at_most, above or at_least, or both sides; or is; or note_when",
-            )
-        return self
-
-
-class Band(_Strict):
+class Band(Strict):
     """Outdoor temperatures within which a rule applies; an end left out is open."""
 
     start: str | None = Field(default=None, alias="from")
@@ -95,7 +51,7 @@ def _choice(kind: Any) -> Any:
     return Annotated[tuple[kind, ...], Field(min_length=1, strict=False)] | None
 
 
-class Applies(_Strict):
+class Applies(Strict):
     """Conditions of a rule; all must hold, and each holds when one of its choices does."""
 
     stage: _choice(Stage) = None  # type: ignore[valid-type]
@@ -107,7 +63,7 @@ class Applies(_Strict):
     outdoor_temperature: Band | None = None
 
 
-class Rule(_Strict):
+class Rule(Strict):
     """One rule: what must hold, where it applies, where it comes from and what to do."""
 
     id: str = Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")
@@ -144,6 +100,16 @@ class Rule(_Strict):
     def _check_limits(self, thing: Measurable) -> None:
         if thing.kind is None:
             return
+        for name in self.plate_facts:
+            if NUMBERS[name] is not thing.kind:
+                raise InputError(
+                    f"this fact is no limit of {self.quantity!r}",
+                    where="limit",
+                    given=name,
+                    expected=f"a fact that is a {thing.kind.title}",
+                )
+        if self.plate_facts:
+            return
         temperatures = self._temperatures()
         for temperature in temperatures or (0.0,):
             bounds = self.bounds(temperature)
@@ -169,33 +135,46 @@ class Rule(_Strict):
         """Whether the source was recalled and not read."""
         return "from memory" in self.source
 
+    @property
+    def plate_facts(self) -> tuple[PlateFact, ...]:
+        """Names of the facts on the rating plate that the rule takes its limits from."""
+        return self.limit.plate_facts
+
     @cached_property
     def _limits(self) -> dict[str, tuple[tuple[float, float], ...]]:
         """Each limit in SI as points (outdoor temperature, value); one point when it is constant."""
         kind = self.measurable.kind
         if kind is None:
             return {}
-        given = {name: getattr(self.limit, name) for name in ("below", "at_most", "above", "at_least")}
+        given = {name: getattr(self.limit, name) for name in SIDES}
         return {
-            name: _points(value, kind, f"limit.{name}") for name, value in given.items() if value is not None
+            name: _points(value, kind, f"limit.{name}")
+            for name, value in given.items()
+            if value is not None and not isinstance(value, PlateLimit)
         }
 
     def _temperatures(self) -> tuple[float, ...]:
         return tuple(point[0] for points in self._limits.values() if len(points) > 1 for point in points)
 
-    def bounds(self, outdoor_temperature: float) -> Bounds:
-        """Limits in SI at an outdoor temperature.
+    def bounds(self, outdoor_temperature: float, facts: Mapping[str, Any] | None = None) -> Bounds:
+        """Limits in SI at an outdoor temperature, beside the facts of an appliance.
 
         Parameters
         ----------
         outdoor_temperature : float
             K; without effect on a constant limit.
+        facts : mapping, optional
+            Facts of the appliance, SI; those of `plate_facts` must be among them.
 
         Returns
         -------
         Bounds
         """
         at = {name: _along(points, outdoor_temperature) for name, points in self._limits.items()}
+        for name in SIDES:
+            side = getattr(self.limit, name)
+            if isinstance(side, PlateLimit):
+                at[name] = float((facts or {})[side.fact])
         return Bounds(
             lower=at.get("above", at.get("at_least", float("-inf"))),
             upper=at.get("below", at.get("at_most", float("inf"))),
@@ -204,7 +183,7 @@ class Rule(_Strict):
         )
 
 
-class Decision(_Strict):
+class Decision(Strict):
     """Between which probabilities of conformance a reading is too close to call."""
 
     fails_up_to: str
@@ -229,7 +208,7 @@ class Decision(_Strict):
         return low, _si(self.passes_from, kinds.FRACTION, "passes_from")
 
 
-class RuleSet(_Strict):
+class RuleSet(Strict):
     """A versioned set of rules and the way to decide near their limits."""
 
     format: Literal["hvaclib rule set 1"]

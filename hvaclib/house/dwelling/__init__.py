@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from hvaclib.house.dwelling.air_path import AirHandler, Blower, DuctComponent, Nameplate, Tap
 from hvaclib.house.dwelling.model import FORMAT, Dwelling, Measurement, dwelling_schema
 from hvaclib.house.dwelling.parts import (
     OUTDOORS,
     WALLS,
-    AirHandler,
     Door,
     DuctShare,
     Fan,
@@ -27,18 +27,22 @@ __all__ = [
     "WALLS",
     "AirHandler",
     "Appliance",
+    "Blower",
     "Connector",
     "Door",
+    "DuctComponent",
     "DuctShare",
     "Dwelling",
     "DwellingFileError",
     "Fan",
     "Leak",
     "Measurement",
+    "Nameplate",
     "Opening",
     "Setup",
     "Site",
     "Switches",
+    "Tap",
     "Vent",
     "Weather",
     "Window",

@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from hvaclib.house.dwelling.air_checks import air_problems
 from hvaclib.house.dwelling.names import Location, Problem, name_problems
 from hvaclib.house.dwelling.parts import OUTDOORS, DuctShare
 from hvaclib.house.dwelling.sentences import Words
@@ -32,6 +33,7 @@ def problems(dwelling: Dwelling) -> list[Problem]:
         *_heights(dwelling),
         *_fans(dwelling),
         *_ducts(dwelling),
+        *_air(dwelling),
         *vent_problems(dwelling),
         *_readings(dwelling),
     ]
@@ -167,6 +169,12 @@ def _ducts(dwelling: Dwelling) -> Iterator[Problem]:
                 Words(f"{total:.3g}"),
                 "1",
             )
+
+
+def _air(dwelling: Dwelling) -> Iterator[Problem]:
+    handler = dwelling.air_handler
+    if handler is not None:
+        yield from air_problems(handler.nameplate, handler.fan, handler.components)
 
 
 def _readings(dwelling: Dwelling) -> Iterator[Problem]:

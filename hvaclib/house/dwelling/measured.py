@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from hvaclib.errors import HvacError
-from hvaclib.readings import VOCABULARY, Reading, Readings
+from hvaclib.readings import TEST_HOLES, VOCABULARY, Reading, Readings
 from hvaclib.units import parse_si
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ def reading_problems(dwelling: Dwelling) -> Iterator[tuple[int, str, str, object
     places = {
         "zone": dwelling.zone_names,
         "appliance": tuple(appliance.name for appliance in dwelling.appliances),
+        "test hole": TEST_HOLES,
     }
     for index, item in enumerate(dwelling.readings):
         thing = VOCABULARY.get(item.quantity)

@@ -8,10 +8,10 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from hvaclib.errors import InputError
+from hvaclib.house.dwelling.air_path import AirHandler
 from hvaclib.house.dwelling.changes import Changes
 from hvaclib.house.dwelling.checks import problems
 from hvaclib.house.dwelling.parts import (
-    AirHandler,
     Door,
     Fan,
     Flag,

@@ -217,22 +217,3 @@ class DuctShare(Part):
     """Zone, or "outdoors" for duct leakage outside the house."""
     share: PositiveShare
     """Share of the whole flow."""
-
-
-class AirHandler(Part):
-    """The central blower: what it blows in and what it draws back, leaks included."""
-
-    zone: Name
-    """Zone it stands in."""
-    flow: Flow
-    """Airflow of the blower."""
-    on: Flag = False
-    """Whether it runs in the setup that the file describes."""
-    supplies: tuple[DuctShare, ...] = Field(alias="supply", min_length=1)
-    """Registers: share of the flow blown into each zone."""
-    returns: tuple[DuctShare, ...] = Field(alias="return", default=())
-    """Grilles: share of the flow drawn from each zone."""
-    supply_leakage: tuple[DuctShare, ...] = ()
-    """Share of the flow lost from the supply ducts, and where."""
-    return_leakage: tuple[DuctShare, ...] = ()
-    """Share of the flow drawn in through leaks of the return ducts, and where."""

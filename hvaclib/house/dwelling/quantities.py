@@ -183,3 +183,23 @@ Oxygen = Annotated[
 Coefficient = Annotated[
     float, Measured(kinds.FRACTION, "a discharge coefficient", "0.6", "0.3", "1", bare=True)
 ]
+StaticPressure = Annotated[
+    float, Measured(kinds.GAUGE_PRESSURE, "a static pressure", "0.50 in. w.c.", "0 in. w.c.", "5 in. w.c.")
+]
+Loss = Annotated[
+    float,
+    Measured(
+        kinds.GAUGE_PRESSURE, "a pressure loss", "0.12 in. w.c.", "0 in. w.c.", "5 in. w.c.", positive=True
+    ),
+]
+Rise = Annotated[
+    float,
+    Measured(kinds.TEMPERATURE_DIFFERENCE, "a temperature rise", "45 °F", "0 °F", "200 °F", positive=True),
+]
+LossExponent = Annotated[float, Measured(kinds.FRACTION, "a loss exponent", "1.6", "1", "2", bare=True)]
+DuctSide = Annotated[
+    float, Measured(kinds.LENGTH, "a side of a duct", "14 in", "0 in", "60 in", positive=True)
+]
+DuctLength = Annotated[
+    float, Measured(kinds.LENGTH, "a length of duct", "6 ft", "0 ft", "200 ft", positive=True)
+]
