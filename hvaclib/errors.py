@@ -60,7 +60,43 @@ class UnitError(HvacError, ValueError):
 
 
 class FileError(HvacError, ValueError):
-    """A file that cannot be read as what it should be."""
+    """A file that cannot be read as what it should be.
+
+    Parameters
+    ----------
+    others : tuple of str, optional
+        What else is wrong with it, a sentence each: a person who mends a file wants to know all of it at once.
+    """
+
+    def __init__(
+        self,
+        what: str,
+        *,
+        where: str = "",
+        given: object = None,
+        expected: str = "",
+        others: tuple[str, ...] = (),
+    ) -> None:
+        super().__init__(what, where=where, given=given, expected=expected)
+        self.others = others
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """Every sentence, in the order of the file; the first is the error's own."""
+        return (self.sentence, *self.others)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Keep the other sentences on the way back from a worker process."""
+        return (
+            _rebuild_file_error,
+            (type(self), self.what, self.where, self.given, self.expected, self.others),
+        )
+
+
+def _rebuild_file_error(
+    kind: type[FileError], what: str, where: str, given: object, expected: str, others: tuple[str, ...]
+) -> FileError:
+    return kind(what, where=where, given=given, expected=expected, others=others)
 
 
 class ConvergenceError(HvacError, ArithmeticError):

@@ -63,28 +63,6 @@ _MEANINGS = {
 class RuleFileError(FileError):
     """A rule set that cannot be read; ``sentences`` holds every refusal, the first of which is the message."""
 
-    def __init__(
-        self,
-        what: str,
-        *,
-        where: str = "",
-        given: object = None,
-        expected: str = "",
-        others: tuple[str, ...] = (),
-    ) -> None:
-        super().__init__(what, where=where, given=given, expected=expected)
-        self.others = others
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """Every refusal, in the order of the file."""
-        return (self.sentence, *self.others)
-
-    def __reduce__(self) -> tuple[object, ...]:
-        """Rebuild with all sentences on the way back from a worker process."""
-        parts = {"where": self.where, "given": self.given, "expected": self.expected, "others": self.others}
-        return (_rebuild, (self.what, parts))
-
     @classmethod
     def of(cls, errors: Sequence[HvacError]) -> RuleFileError:
         """One error for all refusals of a file.
@@ -101,10 +79,6 @@ class RuleFileError(FileError):
         first = errors[0]
         others = tuple(str(each) for each in errors[1:])
         return cls(first.what, where=first.where, given=first.given, expected=first.expected, others=others)
-
-
-def _rebuild(what: str, parts: dict[str, Any]) -> RuleFileError:
-    return RuleFileError(what, **parts)
 
 
 def refusal(error: ValidationError, document: Mapping[str, Any], name: str) -> RuleFileError:

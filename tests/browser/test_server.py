@@ -16,7 +16,8 @@ import pytest
 from serving import Server, free_port, until, write_notebook
 
 from hvaclib import errors
-from hvaclib.cli.server.locate import demo_folder, template_folder
+from hvaclib.cli.server.locate import template_folder
+from hvaclib.house.demo import demo_folder
 
 pytestmark = pytest.mark.browser
 

@@ -1,4 +1,4 @@
-"""Where the notebooks and the demo dwellings are, in a checkout and in an installed package."""
+"""Where the notebooks and the page template are, in a checkout and in an installed package."""
 
 from __future__ import annotations
 
@@ -24,22 +24,6 @@ def notebook_folder() -> Path:
         If neither exists.
     """
     return _first(PACKAGE.parent / "notebooks", PACKAGE / "_notebooks", what="the notebooks of the suite")
-
-
-def demo_folder() -> Path:
-    """Return the folder of the demo dwellings.
-
-    Returns
-    -------
-    pathlib.Path
-        ``data/demo/`` beside the package in a checkout, ``hvaclib/_demo`` in an installed package.
-
-    Raises
-    ------
-    FileError
-        If neither exists.
-    """
-    return _first(PACKAGE.parent / "data" / "demo", PACKAGE / "_demo", what="the demo dwellings")
 
 
 def template_folder() -> Path:

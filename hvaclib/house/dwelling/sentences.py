@@ -29,33 +29,6 @@ _WANTED = {
 class DwellingFileError(FileError):
     """A dwelling that cannot be; ``str()`` is the first sentence, ``sentences`` has all of them."""
 
-    def __init__(
-        self,
-        what: str,
-        *,
-        where: str = "",
-        given: object = None,
-        expected: str = "",
-        others: tuple[str, ...] = (),
-    ) -> None:
-        super().__init__(what, where=where, given=given, expected=expected)
-        self.others = others
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """Every sentence, in the order of the file's tables."""
-        return (self.sentence, *self.others)
-
-    def __reduce__(self) -> tuple[object, ...]:
-        """Rebuild with all sentences on the way back from a worker process."""
-        return (_rebuild, (self.what, self.where, self.given, self.expected, self.others))
-
-
-def _rebuild(
-    what: str, where: str, given: object, expected: str, others: tuple[str, ...]
-) -> DwellingFileError:
-    return DwellingFileError(what, where=where, given=given, expected=expected, others=others)
-
 
 class Words(str):
     """Text of ours in a sentence, shown without the quotes that mark what a person wrote."""
