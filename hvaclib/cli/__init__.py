@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 
@@ -55,7 +56,14 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _run(command: str, arguments: list[str]) -> int:
     module = importlib.import_module(COMMANDS[command][0])
-    return int(module.main(arguments))
+    try:
+        status = int(module.main(arguments))
+        sys.stdout.flush()
+    except BrokenPipeError:  # whoever reads our output has seen enough, as ``head`` does
+        # Nothing may be written at exit, and the stream must stay open until then.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return status
 
 
 def _usage() -> str:

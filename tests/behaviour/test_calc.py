@@ -171,3 +171,13 @@ def test_a_process_of_its_own_writes_utf_8_whatever_the_terminal_says():
     refused = subprocess.run([*command, "altitude=5"], capture_output=True, check=False)
     assert (refused.returncode, refused.stdout) == (2, b"")
     assert b"altitude: a number without its unit" in refused.stderr
+
+
+def test_a_reader_that_has_seen_enough_is_no_error():
+    command = [sys.executable, "-m", "hvaclib", "calc", "--list"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        process.stdout.readline()
+        process.stdout.close()
+        said = process.stderr.read()
+    assert said == b""
+    assert process.returncode == 0
