@@ -119,8 +119,8 @@ def test_demo_reads_back_equal(path, tmp_path):
     assert [file.name for file in tmp_path.iterdir()] == ["copy.toml"]
 
 
-def test_there_are_three_demos():
-    assert len(DEMOS) == 3
+def test_there_are_four_demos():
+    assert len(DEMOS) == 4
 
 
 def test_odd_values_read_back_equal(good):
