@@ -12,7 +12,7 @@ class Draft(BoardModel):
 open_board(Draft())
 """
 
-from hvaclib.boards.base.inputs import Choice, Number, Switch, Switches
+from hvaclib.boards.base.inputs import Choice, MemberChoice, Number, Switch, Switches, Typed
 from hvaclib.boards.base.model import BoardModel, Inputs, Upload
 from hvaclib.boards.base.page import Page, PagePicture, PageTable
 from hvaclib.boards.base.view import BoardView, open_board
@@ -22,12 +22,14 @@ __all__ = [
     "BoardView",
     "Choice",
     "Inputs",
+    "MemberChoice",
     "Number",
     "Page",
     "PagePicture",
     "PageTable",
     "Switch",
     "Switches",
+    "Typed",
     "Upload",
     "open_board",
 ]

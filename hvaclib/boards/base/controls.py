@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from hvaclib.boards.base.guard import guarded
 from hvaclib.boards.base.html import paragraphs
-from hvaclib.boards.base.inputs import Choice, Input, Number, Switch, Switches
+from hvaclib.boards.base.inputs import Choice, Input, MemberChoice, Number, Switch, Switches, Typed
 from hvaclib.units import show, shown
 
 if TYPE_CHECKING:
@@ -118,6 +118,32 @@ class NumberControl(_Bound):
             self.move(self.trait.from_slider(change["new"], system))
 
 
+class TypedControl(_Bound):
+    """A text box that takes typed units, and may be empty."""
+
+    def __init__(self, model: BoardModel, name: str, trait: Typed) -> None:
+        super().__init__(model, name, trait)
+        self.trait = trait
+        self.text = made(widgets.Text, "board-field", description=trait.words, continuous_update=False)
+        self.box = made(widgets.VBox, "board-control", children=[self.text, *self.help, self.message])
+        self.follow()
+        self.text.observe(self.safe(self._typed), names="value")
+
+    def follow(self) -> None:
+        """Show the value in the unit of the model."""
+        value = getattr(self.model, self.name)
+        words = "" if value is None else show(value, self.trait.kind, self.model.system)
+        with self.following():
+            if self.text.value != words:
+                self.text.value = words
+                self.say()
+
+    def _typed(self, change: Any) -> None:
+        if not self._following:
+            self.move(self.trait.read(change["new"], self.model.system))
+            self.follow()
+
+
 class SwitchControl(_Bound):
     """A box to tick."""
 
@@ -139,23 +165,27 @@ class SwitchControl(_Bound):
 class ChoiceControl(_Bound):
     """A list to choose from."""
 
-    def __init__(self, model: BoardModel, name: str, trait: Choice) -> None:
+    def __init__(self, model: BoardModel, name: str, trait: Choice | MemberChoice) -> None:
         super().__init__(model, name, trait)
-        options = [(words, key) for key, words in trait.options.items()]
-        self.list = made(
-            widgets.Dropdown,
-            "board-field",
-            description=trait.words,
-            options=options,
-            value=getattr(model, name),
-        )
+        self.trait = trait
+        self.list = made(widgets.Dropdown, "board-field", description=trait.words, options=self._options())
+        self.follow()
         self.box = made(widgets.VBox, "board-control", children=[self.list, *self.help, self.message])
         self.list.observe(self.safe(lambda change: self.move(change["new"])), names="value")
 
+    def _options(self) -> tuple[tuple[str, str], ...]:
+        trait, model = self.trait, self.model
+        known = trait.options if isinstance(trait, Choice) else model.options.get(self.name, {})
+        return tuple((words, key) for key, words in known.items())
+
     def follow(self) -> None:
-        """Show the value of the model."""
+        """Show the options and the value of the model."""
+        options = self._options()
         with self.following():
-            self.list.value = getattr(self.model, self.name)
+            if self.list.options != options:
+                self.list.options = options
+            if options:
+                self.list.value = getattr(self.model, self.name)
 
 
 class SwitchesControl(_Bound):
@@ -190,11 +220,13 @@ class SwitchesControl(_Bound):
 
 def control_for(model: BoardModel, name: str, trait: Input) -> Control:
     """The control that fits an input."""
+    if isinstance(trait, Typed):
+        return TypedControl(model, name, trait)
     if isinstance(trait, Number):
         return NumberControl(model, name, trait)
     if isinstance(trait, Switch):
         return SwitchControl(model, name, trait)
-    if isinstance(trait, Choice):
+    if isinstance(trait, Choice | MemberChoice):
         return ChoiceControl(model, name, trait)
     return SwitchesControl(model, name, trait)
 

@@ -88,7 +88,7 @@ class Number(traitlets.Float, _Declared):
             When the text is no quantity of this kind.
         """
         cleaned = text.strip()
-        if cleaned and (cleaned[-1].isdigit() or cleaned.endswith(".")):
+        if cleaned.removesuffix(".")[-1:].isdigit():  # "in. w.c." ends in a full stop too
             cleaned = f"{cleaned} {self.kind.label(system)}".strip()
         try:
             return parse_si(cleaned, self.kind)
@@ -111,6 +111,32 @@ class Number(traitlets.Float, _Declared):
     def from_slider(self, number: float, system: str) -> float:
         """A slider's number to SI."""
         return float(from_shown(number, self.kind, system))
+
+
+class Typed(Number):
+    """A quantity that may be left empty, typed and never slid: a reading that somebody took, or none (``None``).
+
+    Parameters
+    ----------
+    kind, low, high, label, help, group, in_link
+        As for `Number`.
+    """
+
+    def __init__(
+        self, kind: Kind, *, low: str, high: str, label: str, help: str = "", group: str = "", in_link: bool = True
+    ) -> None:  # fmt: skip
+        super().__init__(
+            kind, low, low=low, high=high, step=1.0, label=label, help=help, group=group, in_link=in_link
+        )
+        self.allow_none, self.default_value = True, None  # type: ignore[assignment]
+
+    def validate(self, obj: Any, value: Any) -> Any:
+        """Refuse what is not a number within the limits; nothing is allowed."""
+        return None if value is None else super().validate(obj, value)
+
+    def read(self, text: str, system: str) -> Any:
+        """A typed text to SI; an empty one is no reading."""
+        return super().read(text, system) if text.strip() else None
 
 
 class Switch(traitlets.Bool, _Declared):
@@ -146,6 +172,29 @@ class Choice(traitlets.Enum, _Declared):
         return str(value)
 
 
+class MemberChoice(traitlets.Unicode, _Declared):
+    """One of several that come from the data: the speed taps of a furnace.
+
+    `BoardModel.set_options` names them with their words; before that there is none, and the value is empty.
+    """
+
+    def __init__(self, *, label: str, help: str = "", group: str = "", in_link: bool = True) -> None:
+        self.declare(label, help, group, in_link)
+        super().__init__(default_value="")
+
+    def validate(self, obj: Any, value: Any) -> str:
+        """Refuse a key that is not among the options, in one sentence."""
+        known = obj.options.get(self.name, {})
+        if value not in known and not (value == "" and not known):
+            raise InputError(
+                "there is no such choice",
+                where=self.words,
+                given=value,
+                expected="one of: " + ", ".join(known),
+            )
+        return str(value)
+
+
 class Switches(traitlets.Dict, _Declared):
     """A group of switches whose members come from the data: the fans or doors of a dwelling.
 
@@ -170,7 +219,7 @@ class Switches(traitlets.Dict, _Declared):
         return {name: bool(value.get(name, default)) for name, default in known.items()}
 
 
-Input = Number | Switch | Choice | Switches
+Input = Number | Switch | Choice | MemberChoice | Switches
 
 
 def _nearest_nice(step: float) -> float:

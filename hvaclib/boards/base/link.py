@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import parse_qsl, quote, urlencode
 
 from hvaclib.boards.base.guard import sentence_of
-from hvaclib.boards.base.inputs import Choice, Input, Number, Switch, Switches
+from hvaclib.boards.base.inputs import Choice, Input, MemberChoice, Number, Switch, Switches
 from hvaclib.errors import HvacError, InputError
 from hvaclib.units import parse_si, shown
 
@@ -55,7 +55,7 @@ def to_link(model: BoardModel) -> str:
         elif isinstance(trait, Switch):
             fields.append((name, "on" if value else "off"))
         elif isinstance(trait, Number):
-            fields.append((name, quantity_text(value, trait.kind, model.system)))
+            fields.append((name, "" if value is None else quantity_text(value, trait.kind, model.system)))
         else:
             fields.append((name, str(value)))
     return urlencode(fields, quote_via=quote)
@@ -105,7 +105,7 @@ def _set(model: BoardModel, declared: dict[str, Input], key: str, text: str) -> 
         )  # fmt: skip
     if isinstance(trait, Number):
         setattr(model, name, trait.read(text, model.system))
-    elif isinstance(trait, Choice):
+    elif isinstance(trait, Choice | MemberChoice):
         setattr(model, name, text)
     else:
         state = SWITCH_WORDS.get(text.strip().lower())

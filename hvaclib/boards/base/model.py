@@ -13,7 +13,7 @@ import traitlets
 from hvaclib.boards.base import link
 from hvaclib.boards.base.guard import sentence_of
 from hvaclib.boards.base.html import csv_text
-from hvaclib.boards.base.inputs import Choice, Input, Number, Switch, Switches
+from hvaclib.boards.base.inputs import Choice, Input, Switch, Switches
 from hvaclib.boards.base.page import Page
 from hvaclib.errors import FileError
 
@@ -84,6 +84,7 @@ class BoardModel(traitlets.HasTraits):
 
     def __init__(self, **values: Any) -> None:
         self.members: dict[str, dict[str, bool]] = {}
+        self.options: dict[str, dict[str, str]] = {}
         self._defaults: dict[str, Any] = {}
         self._holding = 0
         self._asked: list[Any] = []
@@ -125,7 +126,7 @@ class BoardModel(traitlets.HasTraits):
 
     def declared(self) -> dict[str, Input]:
         """The input traits by name, in the order in which the class declares them (the board's own first)."""
-        found = {n: t for n, t in self.traits().items() if isinstance(t, Number | Switch | Choice | Switches)}
+        found = {n: t for n, t in self.traits().items() if isinstance(t, Input)}
         own_first = sorted(
             found.items(), key=lambda item: (item[0] in ("system", "large_type"), item[1].order)
         )
@@ -153,6 +154,12 @@ class BoardModel(traitlets.HasTraits):
         self.members[name] = {str(member): bool(on) for member, on in defaults.items()}
         self._trait_values.pop(name, None)  # else traitlets sees equal values and tells nobody of new members
         setattr(self, name, dict(self.members[name]))
+
+    def set_options(self, name: str, options: Mapping[str, str], value: str) -> None:
+        """Name the options of a choice that comes from the data with their words, and choose one as the default."""
+        self.options[name] = {str(key): str(words) for key, words in options.items()}
+        self._trait_values.pop(name, None)  # what was chosen may not be among them
+        self.set_default(name, value)
 
     def reset(self) -> None:
         """All inputs back to their defaults."""
