@@ -8,6 +8,7 @@ from hvaclib.boards.base import Inputs, Page
 from hvaclib.boards.draft.pictures import pictures
 from hvaclib.boards.draft.tables import tables
 from hvaclib.boards.draft.words import verdict, words
+from hvaclib.boards.verdicts import cautions_of
 
 if TYPE_CHECKING:
     from hvaclib.boards.draft.answer import Answer
@@ -32,13 +33,8 @@ def page_of(inputs: Inputs, answer: Answer | None, later: Later | None) -> Page:
     return Page(
         answer=words(answer, inputs.system),
         verdict=verdict(answer),
-        cautions=_cautions(answer),
+        cautions=cautions_of(answer.findings.ranked, CAUTIONS),
         pictures=pictures(inputs, answer, later),
         tables=tables(inputs, answer, later),
         sources=[*dict.fromkeys(f"{item.rule.title}: {item.source}" for item in answer.findings), METHOD],
     )
-
-
-def _cautions(answer: Answer) -> list[str]:
-    bad = [item for item in answer.findings.ranked if item.verdict in ("fail", "too close to call")]
-    return list(dict.fromkeys([*(text for item in bad for text in item.cautions), *CAUTIONS]))

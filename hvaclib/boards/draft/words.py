@@ -6,19 +6,12 @@ from math import isinf
 from typing import TYPE_CHECKING
 
 from hvaclib.boards.base.page import Verdict
+from hvaclib.boards.verdicts import bar, rule_words
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
     from hvaclib.boards.draft.answer import Answer
     from hvaclib.rules import Finding
-
-VERDICTS: dict[str, Verdict] = {
-    "pass": "pass",
-    "noted": "pass",
-    "fail": "fail",
-    "too close to call": "unsure",
-    "not measured": "unsure",
-}
 
 
 def verdict(answer: Answer) -> Verdict:
@@ -30,8 +23,7 @@ def verdict(answer: Answer) -> Verdict:
     first = _telling(answer)
     if first is None:
         return "unsure"
-    asks = first.severity in ("look again", "note")
-    return "unsure" if asks and first.verdict == "fail" else VERDICTS[first.verdict]
+    return bar(first)
 
 
 def words(answer: Answer, system: str) -> list[str]:
@@ -47,7 +39,7 @@ def words(answer: Answer, system: str) -> list[str]:
         found.append(f"Flue gas of the burning appliance comes out at the idle {hoods}.")
     first = _telling(answer)
     if first is not None:
-        found.append(_rule_words(answer, first))
+        found.append(rule_words(first, answer.rules))
         found += list(first.actions)
     missing = [item.rule.measurable.title for item in answer.findings.missing if _belongs(item, answer)]
     if missing:
@@ -92,13 +84,3 @@ def _vent_words(answer: Answer, name: str, system: str) -> str:
     calm = "without spilling" if seconds < 1.0 else f"spillage stopped after {seconds:.0f} s"
     tail = f", {calm}" if hood and not isinf(seconds) else ""
     return f"{'Yes' if draft < 0 else 'Hardly'}: the {name} draws, {reading} at the test hole after five minutes{tail}."
-
-
-def _rule_words(answer: Answer, finding: Finding) -> str:
-    verdict = {
-        "pass": "Within the rule",
-        "fail": "Look again, by the rule" if finding.severity == "look again" else "Out of the rule",
-        "too close to call": "Too close to call, by the rule",
-    }.get(finding.verdict, "By the rule")
-    rules = answer.rules
-    return f'{verdict} "{finding.rule.title}" ({rules.name} {rules.version}): {finding.sentence}'
