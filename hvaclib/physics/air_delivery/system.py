@@ -103,7 +103,7 @@ def duct_component(
     Returns
     -------
     Component
-        Its loss is exact at `at` and within 0.5 % from half to one and a half times that flow, where the flow stays
+        Its loss is exact at `at` and within 1.5 % from half to one and a half times that flow, where the flow stays
         turbulent.
     """
     flows = at * np.array([1.0, 0.8, 1.25])
@@ -178,7 +178,8 @@ def _climb(
             logarithm = np.log(q)
             loss, slope = np.zeros_like(q), np.zeros_like(q)
             for power, row in zip(powers, coefficient, strict=True):
-                steep = row * (q if power == 2.0 else np.exp((power - 1.0) * logarithm))
+                # at no flow the logarithm is -inf: a linear loss has no use for it, and exp(-inf) is 0
+                steep = row * (1.0 if power == 1.0 else np.exp((power - 1.0) * logarithm))
                 loss += steep * q
                 slope += power * steep
             step = (loss - low_p - share * rise) / (rise + slope * fall)
