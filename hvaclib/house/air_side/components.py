@@ -185,9 +185,8 @@ def component_of(item: DuctComponent, design_flow: float) -> AirComponent:
         return AirComponent(item.name, item.kind, item.loss, item.at, exponent, size)
     if size is None:
         raise InputError("neither loss nor size is known", where=item.name)
-    side = "return" if item.kind in ("grille", "return drop", "filter") else "supply"
     law = duct_component(
-        item.name, side, at=design_flow, diameter=float(size.diameter), length=size.length,
+        item.name, "supply", at=design_flow, diameter=float(size.diameter), length=size.length,
         heads=_ELBOW * size.elbows, area=float(size.area),
     )  # fmt: skip
     exponent = law.exponent if item.exponent is None else item.exponent

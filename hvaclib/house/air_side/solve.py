@@ -62,7 +62,8 @@ class AirState:
 
     def total_static(self, supply_hole: int) -> FloatArray:
         """External static pressure from the readings of two holes, Pa."""
-        return self.holes[supply_hole - 1] - self.holes[1]
+        total: FloatArray = self.holes[supply_hole - 1] - self.holes[1]
+        return total
 
 
 def segment_losses(holes: FloatArray) -> FloatArray:
