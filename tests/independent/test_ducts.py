@@ -13,6 +13,7 @@ from hvaclib.physics.air_delivery import (
     duct_friction,
     duct_loss,
     fitting_coefficient,
+    fitting_loss,
     operating_point_of_each,
     operating_point_si,
 )
@@ -119,3 +120,25 @@ def test_each_scenario_with_its_own_fan_is_that_fan_alone():
         alone = operating_point_si(FANS[which], coefficients[:, [s]], [1.4, 2.0])
         assert together[0][s] == alone[0][0]
         assert together[1][s] == alone[1][0]
+
+
+def test_fittings_of_a_rectangular_duct_count_in_its_true_section():
+    # 8 × 20 in passes at 1000 cfm; friction by the round duct of equal friction, fittings by the true speed
+    width, height, flow, heads = 0.2032, 0.508, 0.472, 2.08
+    diameter = 1.30 * (width * height) ** 0.625 / (width + height) ** 0.25
+    rho, mu = air.density.si(temperature=294.2611), air.viscosity.si(temperature=294.2611)
+    speed = flow / (np.pi / 4 * diameter**2)
+    factor = fluids.friction_factor(Re=rho * speed * diameter / mu, eD=9.144e-5 / diameter)
+    friction = fluids.dP_from_K(fluids.K_from_f(factor, 3.0, diameter), rho, speed)
+    turns = fluids.dP_from_K(heads, rho, flow / (width * height))
+    ours = duct_loss(flow, diameter=diameter, length=3.0, heads=heads, area=width * height)
+    assert float(ours) == pytest.approx(friction + turns, rel=1e-6)
+
+
+@pytest.mark.parametrize("altitude", [0.0, 2200.0])
+def test_fitting_at_altitude(altitude):
+    lost = fitting_loss.si(
+        airflow=0.3, fitting="mitered elbow", width=0.25, height=0.5, altitude=altitude, temperature=320.0
+    )
+    rho = air.density.si(temperature=320.0, altitude=altitude)
+    assert lost.loss == pytest.approx(fluids.dP_from_K(1.1, rho, 0.3 / 0.125))

@@ -66,6 +66,16 @@ def test_a_faster_tap_gives_more_air(fan, rows, speed):
     assert fast[0] >= slow[0] * (1 - 1e-10)
 
 
+@given(steps, losses, st.floats(0.01, 0.3))
+def test_taps_keep_their_order_on_any_ducts(pieces, rows, more):
+    static, flow = np.cumsum(np.array(pieces), axis=0).T
+    taps = [ad.FanTable(static, flow[::-1] + extra) for extra in (0.0, more, 2.0 * more)]
+    coefficients, exponents = system(rows)
+    flows, statics = ad.operating_point_of_each(taps, [0, 1, 2], coefficients, exponents)
+    assert (np.diff(flows) >= -1e-10).all()
+    assert (np.diff(statics) >= -1e-8).all()
+
+
 @given(fans().filter(lambda fan: isinstance(fan, ad.FanTable)), losses, st.floats(0.5, 2.0))
 def test_fan_laws_are_exact_on_a_system_of_square_law(fan, rows, speed):
     coefficients, exponents = system([(loss, at, 2.0) for loss, at, _ in rows])
