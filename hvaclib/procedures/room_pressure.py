@@ -19,13 +19,15 @@ from hvaclib.physics.air import GRAVITY
 from hvaclib.readings import Reading, Readings
 
 __all__ = [
-    "ALL_SHUT", "ALONE", "RoomPressures", "across_door", "pressure_at", "room_pressures", "room_readings",
+    "ALL", "ALL_SHUT", "ALONE", "RoomPressures", "across_door", "pressure_at", "room_pressures", "room_readings",
     "winter_setup", "with_doors",
 ]  # fmt: skip
 
 FloatArray = NDArray[np.float64]
 ALONE = "this door alone shut"
 ALL_SHUT = "all inner doors shut"
+ALL = 1
+"""Scenario of `RoomPressures.state` with all inner doors shut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,8 @@ class RoomPressures:
     alone, together : ndarray, shape (R,)
         Pa of each room against the other side of its door, with that door alone shut and with all of them shut.
     state : State
-        Scenario 0 with all inner doors open, 1 with all shut, 2 + r with the door of room r alone shut.
+        Scenario 0 with all inner doors open, 1 (`ALL`) with all shut, 2 + r with the door of room r alone shut,
+        2 + R + r with it alone open.
     readings : Readings
         The same as readings of ``room_pressure``.
     """
@@ -53,6 +56,14 @@ class RoomPressures:
     together: FloatArray
     state: State
     readings: Readings
+
+    def pressure(self, room: Room) -> float:
+        """Pa across the door of a room, all inner doors shut."""
+        return float(self.together[self.rooms.index(room)])
+
+    def opened(self, room: Room) -> int:
+        """Scenario of the state in which the room's door alone is open."""
+        return 2 + len(self.rooms) + self.rooms.index(room)
 
 
 def winter_setup(dwelling: Dwelling, weather: Setup | None = None) -> Setup:
@@ -142,6 +153,7 @@ def room_pressures(
         with_doors(dwelling, shut, ()),
         shut,
         *(with_doors(dwelling, shut, room.doors) for room in found),
+        *(shut.with_door(room.door, open=True) for room in found),
     ]
     count = len(setups)
     state = steady_with_relief(
@@ -152,7 +164,7 @@ def room_pressures(
     )
     across = np.array([across_door(state, room) for room in found])
     alone = np.array([across[row, 2 + row] for row in range(len(found))])
-    together = across[:, 1]
+    together = across[:, ALL]
     return RoomPressures(dwelling, found, shut, alone, together, state, room_readings(found, alone, together))
 
 

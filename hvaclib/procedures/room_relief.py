@@ -13,10 +13,10 @@ from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.relief import steady_with_relief
 from hvaclib.house.rooms import Room
 from hvaclib.house.setup import Setup
-from hvaclib.house.state import State
-from hvaclib.physics.openings import orifice_flow, power_law_coefficient, power_law_flow
+from hvaclib.physics.openings import orifice_flow
 from hvaclib.physics.room_pressure import TransferPath, door_crack_area, relief_area, transfer_path
-from hvaclib.procedures.room_pressure import across_door, pressure_at
+from hvaclib.procedures.room_pressure import ALL, RoomPressures, across_door
+from hvaclib.procedures.room_walls import through_walls
 from hvaclib.reference import value
 
 __all__ = [
@@ -57,67 +57,19 @@ def door_area(dwelling: Dwelling, room: Room, undercut: float | None = None) -> 
     return total
 
 
-def through_walls(state: State, room: Room, pressure: float, scenario: int) -> float:
-    """Return the air (m³/s) that leaves a room by its leaks and openings at a pressure against the door's other side.
-
-    The other zones are taken as the state has them; each leak is looked at where it is, so that the stack of warm
-    air counts.
-    """
-    dwelling = state.dwelling
-    shift = pressure - float(across_door(state, room)[scenario])
-    flow = 0.0
-    for leak in dwelling.leaks:
-        if room.zone in leak.between:
-            heights = (
-                [leak.height]
-                if leak.top is None
-                else [leak.height + share * (leak.top - leak.height) for share in (0.25, 0.75)]
-            )
-            constant = float(
-                power_law_coefficient.si(flow_at_50=leak.flow_at_50, exponent=leak.exponent, density=1.0)
-            )
-            for height in heights:
-                across = _across(state, room, leak.between, height, scenario) + shift
-                flow += float(
-                    power_law_flow.si(
-                        coefficient=constant / len(heights),
-                        pressure_difference=across,
-                        exponent=leak.exponent,
-                    )
-                )
-    for opening in dwelling.openings:
-        if room.zone in opening.between:
-            across = _across(state, room, opening.between, opening.height, scenario) + shift
-            flow += float(
-                orifice_flow.si(
-                    area=opening.area, pressure_difference=across, coefficient=opening.coefficient
-                )
-            )
-    return flow
-
-
-def _across(state: State, room: Room, between: tuple[str, str], height: float, scenario: int) -> float:
-    """Pressure of the room against the other end of a path at its height, Pa."""
-    other = between[1] if between[0] == room.zone else between[0]
-    difference = pressure_at(state, room.zone, height) - pressure_at(state, other, height)
-    return float(difference[scenario])
-
-
-def needed_area(state: State, room: Room, limit: float, net: float, scenario: int = 1) -> float:
+def needed_area(found: RoomPressures, room: Room, limit: float, net: float) -> float:
     """Return the free area (m²) in all, door included, that holds a room within ±limit (Pa), by calculation.
 
     Parameters
     ----------
-    state : State
-        As found.
+    found : RoomPressures
+        The house as found.
     room : Room
         Which room.
     limit : float
         Pa, above zero.
     net : float
         Supply less return, m³/s; see `net_flow`.
-    scenario : int
-        Of the state; 1 is the one with all inner doors shut.
 
     Returns
     -------
@@ -131,21 +83,26 @@ def needed_area(state: State, room: Room, limit: float, net: float, scenario: in
 
     Notes
     -----
-    The rest of the house is taken as it was found: relieving a room moves it a little, and the retest shows by how
-    much. The flow in a vent of the room is left out.
+    All inner doors shut. The flow in a vent of the room is left out.
     """
-    reading = float(across_door(state, room)[scenario])
-    way = -1.0 if reading < 0.0 else 1.0
-    left = net - through_walls(state, room, way * limit, scenario)
+    if limit <= 0.0:
+        raise InputError(
+            "the limit leaves a room no pressure at all",
+            where="limit",
+            given=f"{limit:g} Pa",
+            expected="a pressure above zero",
+        )
+    way = -1.0 if found.pressure(room) < 0.0 else 1.0
+    left = net - through_walls(found.state, room, way * limit, ALL, found.opened(room))
     if way * left <= 0.0:
         return 0.0
     return float(relief_area.si(net_flow=left, limit=limit))
 
 
-def net_flow_of_reading(state: State, room: Room, reading: float, area: float, scenario: int = 1) -> float:
-    """Return supply less return (m³/s) of a room from a reading at its door, Pa, and the free area of the shut door."""
+def net_flow_of_reading(found: RoomPressures, room: Room, reading: float, area: float) -> float:
+    """Return supply less return (m³/s) from a reading at the door, Pa, all doors shut, and the shut door's free area, m²."""
     door = float(orifice_flow.si(area=area, pressure_difference=reading))
-    return door + through_walls(state, room, reading, scenario)
+    return door + through_walls(found.state, room, reading, ALL, found.opened(room))
 
 
 def gap_pressures(
@@ -236,9 +193,7 @@ class Relief:
 
 
 def relieve(
-    dwelling: Dwelling,
-    setup: Setup,
-    state: State,
+    found: RoomPressures,
     room: Room,
     limit: float,
     stud_bays: int = 1,
@@ -248,10 +203,8 @@ def relieve(
 
     Parameters
     ----------
-    dwelling, setup : Dwelling, Setup
-        As found, winter set-up with all inner doors shut.
-    state : State
-        Of `room_pressures`.
+    found : RoomPressures
+        The house as found.
     room : Room
         Which room.
     limit : float
@@ -270,16 +223,10 @@ def relieve(
     InputError
         If the limit is not above zero, or there is no stud bay.
     """
-    if limit <= 0.0:
-        raise InputError(
-            "the limit leaves a room no pressure at all",
-            where="limit",
-            given=f"{limit:g} Pa",
-            expected="a pressure above zero",
-        )
+    dwelling = found.dwelling
     net = net_flow(dwelling, room.zone)
     existing = door_area(dwelling, room)
-    total = needed_area(state, room, limit, net)
+    total = needed_area(found, room, limit, net)
     added = max(total - existing, 0.0)
     path = (
         transfer_path.si(required_area=added, stud_bays=stud_bays, grille_free_area_ratio=ratio)
@@ -287,11 +234,11 @@ def relieve(
         else None
     )
     built = 0.0 if path is None else path.effective_area
-    retest = steady_with_relief(dwelling, [setup] * 2, {room.door: np.array([built, added / 3.0**0.5])})
+    retest = steady_with_relief(dwelling, [found.setup] * 2, {room.door: np.array([built, added / 3.0**0.5])})
     after = across_door(retest, room)
     return Relief(
         room=room,
-        before=float(across_door(state, room)[1]),
+        before=found.pressure(room),
         after=float(after[0]),
         net=net,
         total=total,

@@ -109,7 +109,7 @@ def _highest(
     net: FloatOrArray, area: FloatOrArray, leak: FloatOrArray, power: FloatOrArray, house: FloatOrArray
 ) -> FloatOrArray:
     """A pressure beyond that of the room either way: what the wider of its two ways would need alone."""
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         tight = 0.5 * STANDARD_DENSITY * (net / (_SHARP_EDGED * np.asarray(area))) ** 2
         leaky = _TEST_PRESSURE * np.abs(net / np.asarray(leak)) ** (1.0 / np.asarray(power))
     return np.fmin(tight, leaky) + np.abs(house) + 1.0
