@@ -20,6 +20,8 @@ COVERAGE = 1.96
 """Half width of a 95 % interval of a normal distribution, in standard deviations (JCGM 100:2008, table G.1)."""
 ONE_SIDED = 1.645
 """Standard deviations below which 95 % of a normal distribution lie (JCGM 100:2008, table G.1: 90 % two-sided)."""
+SLACK = 2.0
+"""Pa by which two readings of the same pressure may differ in a plenum's turbulence: common practice, no source."""
 _STANDARD = float(air.density.si(temperature=value("air_delivery", "default_temperature")))
 
 
@@ -242,10 +244,10 @@ def check_profile(holes: FloatArray, side: AirSide) -> None:
         raise InputError("a profile needs a reading at each of the four test holes", where="profile")
     one, two, three, four = (float(p) for p in holes)
     rows = (
-        (one > 0.0, 1, one, "zero or below: the return side is under suction"),
-        (two > one, 2, two, "no higher than at hole 1: the filter takes pressure"),
-        (four < 0.0, 4, four, "zero or above: the supply side is under pressure"),
-        (three < four, 3, three, "no lower than at hole 4: the coil takes pressure"),
+        (one > SLACK, 1, one, "zero or below: the return side is under suction"),
+        (two > one + SLACK, 2, two, "no higher than at hole 1: the filter takes pressure"),
+        (four < -SLACK, 4, four, "zero or above: the supply side is under pressure"),
+        (three < four - SLACK, 3, three, "no lower than at hole 4: the coil takes pressure"),
     )
     for wrong, number, pressure, expected in rows:
         if wrong:

@@ -238,6 +238,21 @@ class Findings:
         """
         return tuple(finding for finding in self.items if finding.where == where)
 
+    def about(self, *quantities: str) -> Findings:
+        """Findings about these quantities alone, for a test that reads nothing else.
+
+        Parameters
+        ----------
+        *quantities : str
+            Keys of the vocabulary.
+
+        Returns
+        -------
+        Findings
+        """
+        kept = tuple(finding for finding in self.items if finding.rule.quantity in quantities)
+        return Findings(kept, self.rule_set, self.version, self.digest)
+
     def with_verdict(self, *verdicts: Verdict) -> tuple[Finding, ...]:
         """Findings with one of the verdicts, in the order of the rules."""
         return tuple(finding for finding in self.items if finding.verdict in verdicts)

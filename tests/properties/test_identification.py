@@ -141,7 +141,7 @@ def test_a_missing_filter_is_noticed():
         ((0, 40.0), "hole 1: this cannot be"),
         ((1, 0.0), "hole 2: this cannot be"),
         ((2, 1.0), "hole 3: this cannot be"),
-        ((3, -5.0), "hole 4: this cannot be"),
+        ((3, -6.0), "hole 4: this cannot be"),
         ((2, 900.0), "above the fan's shut-off"),
         ((2, float("nan")), "a reading at each of the four test holes"),
     ],

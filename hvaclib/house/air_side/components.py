@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from hvaclib.errors import InputError
 from hvaclib.house.dwelling import DuctComponent
 from hvaclib.physics.air_delivery import duct_component, duct_loss, equivalent_diameter
+from hvaclib.physics.air_delivery.fittings import fitting_coefficient
 from hvaclib.reference import value
 from hvaclib.units import FloatOrArray, checks, kinds
 
@@ -33,7 +34,7 @@ SEGMENT_OF: Mapping[str, SegmentName] = MappingProxyType(
 )
 """Segment of each kind of component, in the air's order."""
 _LAW = {"return drop": "duct", "supply trunk": "duct", "filter": "filter", "coil": "coil"}
-_ELBOW = value("air_side", "elbow")
+_ELBOW = float(fitting_coefficient("mitered elbow"))  # a square duct's: no file says in which plane it turns
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,22 @@ from hvaclib.errors import InputError
 from hvaclib.house.air_side.components import SEGMENTS, BoolArray, FloatArray
 from hvaclib.house.air_side.side import AirSide
 from hvaclib.physics import air
-from hvaclib.physics.air_delivery import operating_point_of_each, rise_from_airflow
+from hvaclib.physics.air_delivery import (
+    operating_point_of_each,
+    rise_from_airflow,
+    thermometer_radiation_error,
+)
 from hvaclib.reference import value
 
-IN_SIGHT = value("air_side", "in_sight")
-"""K by which a supply thermometer in sight of the heat exchanger reads too high."""
+IN_SIGHT = float(
+    thermometer_radiation_error.si(
+        air_temperature=value("air_side", "in_sight", "air"),
+        surface_temperature=value("air_side", "in_sight", "surface"),
+        view=value("air_side", "in_sight", "view"),
+        air_speed=value("air_side", "in_sight", "speed"),
+    )
+)
+"""K by which a supply thermometer in sight of the heat exchanger reads too high, in a usual case."""
 _STANDARD = float(air.density.si(temperature=value("air_delivery", "default_temperature")))
 
 
