@@ -1,5 +1,6 @@
 """Air delivery against published values and hand calculation, in both unit systems."""
 
+import numpy as np
 import pytest
 
 from hvaclib.physics import air_delivery as ad
@@ -35,6 +36,8 @@ def test_airflow_and_rise_of_worked_examples(input_rate, efficiency, rise, flow)
 def test_altitude_factor_of_the_rule(altitude, ratio, constant):
     high = ad.standard_airflow_rule_error(altitude=f"{altitude} ft")
     assert high.constant.magnitude == pytest.approx(constant, rel=1.5e-3)
+    # the rule divides by 1.08 where this smaller constant belongs: it tells too little air
+    assert high.error.to("").magnitude == pytest.approx(constant / 1.08 - 1, abs=1.5e-3)
     sea = ad.rise_from_airflow(output="61 kBtu/h", airflow="1150 cfm")
     there = ad.rise_from_airflow(output="61 kBtu/h", airflow="1150 cfm", altitude=f"{altitude} ft")
     assert (sea / there).to("").magnitude == pytest.approx(ratio, rel=2e-4)
@@ -167,3 +170,12 @@ def test_constant_airflow_by_hand():
     assert past.airflow.to("cfm").magnitude < 1200
     assert past.static.to("inH2O").magnitude > 0.8
     assert "limit" in past.notes[0]
+
+
+def test_fan_table_goes_on_in_a_straight_line_beyond_its_rows():
+    # by hand, in in. w.c. and cfm: the first piece loses 100 cfm per 0.2, the last 200 cfm per 0.1
+    static, flow = np.array([0.3, 0.5, 0.6]) * WATER, np.array([1100, 1000, 800]) * CFM / 1000
+    fan = ad.FanTable(static, flow)
+    assert fan.shut_off == pytest.approx(1.0 * WATER)
+    assert float(fan.flow_at(0.0)) == pytest.approx(1250 * CFM / 1000)
+    assert float(fan.flow_at(0.8 * WATER)) == pytest.approx(400 * CFM / 1000)
