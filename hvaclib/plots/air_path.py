@@ -11,7 +11,7 @@ from hvaclib.plots.duct_symbols import draw_part
 from hvaclib.plots.letters import text_width, wrap
 from hvaclib.plots.marks import Marks
 from hvaclib.plots.picture import Picture
-from hvaclib.plots.pointers import Key, arrow, error_bar, key_row, key_rows, spot
+from hvaclib.plots.pointers import Key, arrow, diamond, error_bar, key_row, key_rows, spot
 from hvaclib.plots.style import BLUE, CHART_SHEETS, GREY, INK, PALE, PAPER, VERMILLION
 from hvaclib.units import kinds, label, show, shown
 
@@ -78,10 +78,20 @@ class AirPath:
                     expected=f"{len(self.parts) + 1} pressures",
                 )  # fmt: skip
 
+    @property
+    def total_measured(self) -> bool:
+        """Whether both holes of the total were measured."""
+        return all(self._hole(number).measured is not None for number in self.total)
+
     def at(self, number: int) -> float:
-        """Pressure at a hole, Pa."""
-        node = next(hole.node for hole in self.holes if hole.number == number)
-        return float(self.pressure[node])
+        """Pressure at one of the two holes of the total, Pa: measured where both were, else computed."""
+        hole = self._hole(number)
+        if self.total_measured and hole.measured is not None:
+            return hole.measured
+        return float(self.pressure[hole.node])
+
+    def _hole(self, number: int) -> Hole:
+        return next(hole for hole in self.holes if hole.number == number)
 
 
 def air_path_chart(path: AirPath, width: Width = "wide", system: System = "field") -> Picture:
@@ -169,9 +179,10 @@ def _parts(marks: Marks, path: AirPath, frame: Frame, sheet: Sheet, strip: float
         colour = VERMILLION if part.out_of_line else INK
         draw_part(marks, part.kind, (left, foot + 8.0, right, foot + strip - 14.0), colour)
         if not sheet.narrow:
-            for k, text in enumerate(wrap(part.name, right - left - 4, sheet.small, part.out_of_line)):
-                y = foot - 2 - 1.15 * k * sheet.small
-                marks.label(middle, y, text, sheet.small, across="center", up="top", bold=part.out_of_line)
+            size = min(sheet.small, 12.5)
+            for k, text in enumerate(wrap(part.name, right - left - 4, size, part.out_of_line)):
+                y = foot - 2 - 1.15 * k * size
+                marks.label(middle, y, text, size, across="center", up="top", bold=part.out_of_line)
             continue
         letter = chr(ord("A") + i)
         marks.label(middle, frame.top - 2, letter, sheet.small, bold=True, across="center", up="top")
@@ -193,8 +204,7 @@ def _profile(marks: Marks, path: AirPath, frame: Frame, system: System) -> None:
     if len(found) > 1:
         marks.stroke(found, colour=VERMILLION, width=2.4, layer=6, dash=(8.0, 5.0))
     for x, y in found:
-        diamond = [(x - 7, y), (x, y + 7), (x + 7, y), (x, y - 7)]
-        marks.polygon(diamond, face=PAPER, edge=VERMILLION, width=2.4, layer=9)
+        diamond(marks, (x, y), VERMILLION)
 
 
 def _holes(marks: Marks, path: AirPath, frame: Frame, sheet: Sheet, system: System, duct: float) -> None:
@@ -211,7 +221,8 @@ def _holes(marks: Marks, path: AirPath, frame: Frame, sheet: Sheet, system: Syst
         wide = text_width(words, size, bold=True)
         other = y if hole.measured is None else frame.y(float(shown(hole.measured, STATIC, system)))
         below = value < 0.0
-        at = min(y, other) if below else max(y, other)
+        was = y if path.before is None else frame.y(float(shown(path.before[hole.node], STATIC, system)))
+        at = min(y, other, was) if below else max(y, other, was)
         bottom = at - 10 - 1.1 * size if below else at + 10
         left = min(max(x - wide / 2, frame.left + 2), sheet.width - wide - 4)
         corners = [(left - 2, bottom), (left + wide + 2, bottom), (left + wide + 2, bottom + 1.15 * size), (left - 2, bottom + 1.15 * size)]  # fmt: skip
@@ -238,7 +249,7 @@ def _total(marks: Marks, path: AirPath, frame: Frame, sheet: Sheet, system: Syst
     total = path.at(path.total[1]) - path.at(path.total[0])
     digits = 2 if system == "field" else 0
     lines = [
-        "total external",
+        "total external, measured" if path.total_measured else "total external, computed",
         f"hole {path.total[1]} less hole {path.total[0]}",
         show(total, STATIC, system, digits),
     ]

@@ -11,7 +11,7 @@ from hvaclib.plots.axes import Frame, finite, framed, nice_ticks
 from hvaclib.plots.letters import text_width
 from hvaclib.plots.marks import Marks
 from hvaclib.plots.picture import Picture
-from hvaclib.plots.pointers import Key, between, key_row, key_rows, spot
+from hvaclib.plots.pointers import Key, between, diamond, key_row, key_rows, spot
 from hvaclib.plots.style import BLUE, CHART_SHEETS, GREY, INK, PALE, PAPER, VERMILLION
 from hvaclib.units import kinds, label, show, shown
 
@@ -66,6 +66,8 @@ class FanAndDucts:
         The fan's other taps.
     limit : float or None
         Greatest external static pressure on the plate, Pa.
+    measured : Point or None
+        Where a measured total lies on the fan's curve.
     """
 
     fan: Curve
@@ -76,6 +78,7 @@ class FanAndDucts:
     before: Point | None = None
     others: Sequence[Curve] = ()
     limit: float | None = None
+    measured: Point | None = None
 
 
 def operating_chart(data: FanAndDucts, width: Width = "wide", system: System = "field") -> Picture:
@@ -115,7 +118,7 @@ def operating_chart(data: FanAndDucts, width: Width = "wide", system: System = "
     _curves(marks, frame, data, sheet, system)
     _points(marks, frame, data, system)
     if base.narrow:
-        _figures(marks, data, (8.0, foot + 2), sheet, system, 172.0)
+        _figures(marks, data, (8.0, foot + 2), sheet, system, 118.0)
     else:
         _figures(marks, data, (frame.right + 22.0, frame.top - 4), sheet, system, 0.0)
     return Picture(marks, sheet, operating_words(data, system))
@@ -133,7 +136,7 @@ def _keys(data: FanAndDucts) -> list[Key]:
 
 
 def _ticks(data: FanAndDucts, system: System, most: int) -> tuple[list[float], list[float]]:
-    points = [data.now] + ([data.before] if data.before is not None else [])
+    points = [point for point in (data.now, data.before, data.measured) if point is not None]
     fans = [data.fan, *data.others]
     widest = max(*(float(c.flow.max()) for c in fans), *(p.flow for p in points))
     highest = 1.6 * max(p.static for p in points)
@@ -227,6 +230,8 @@ def _points(marks: Marks, frame: Frame, data: FanAndDucts, system: System) -> No
         between(marks, at(data.before), at(data.now), INK)
         spot(marks, at(data.before), GREY, filled=False, layer=9)
     spot(marks, at(data.now), VERMILLION, radius=7.0, layer=10)
+    if data.measured is not None:
+        diamond(marks, at(data.measured), VERMILLION, layer=11)
 
 
 def _figures(
@@ -234,25 +239,32 @@ def _figures(
 ) -> None:  # fmt: skip
     """Airflow, static pressure and rise of each point, below one another or (with ``across``) side by side."""
     x, y = at
-    told: list[tuple[str, Point, str, bool]] = [("now", data.now, VERMILLION, True)]
-    if data.before is not None:
-        told.append(("before", data.before, GREY, False))
-    for words, point, colour, filled in told:
-        spot(marks, (x + 7, y - 0.45 * sheet.body), colour, filled=filled, layer=9)
+    told = [(words, point) for words, point in _told(data) if point is not None]
+    for words, point in told:
+        if words == "measured":
+            diamond(marks, (x + 7, y - 0.45 * sheet.body), VERMILLION)
+        else:
+            now = words != "before"
+            spot(marks, (x + 7, y - 0.45 * sheet.body), VERMILLION if now else GREY, filled=now, layer=9)
         marks.label(x + 20, y, words, sheet.body, bold=True, up="top")
         for k, text in enumerate(point_words(point, system)):
-            marks.label(
-                x, y - (k + 1) * 1.32 * sheet.body, text, sheet.small if across else sheet.body, up="top"
-            )
+            line = y - (k + 1) * 1.32 * sheet.body
+            marks.label(x, line, text, sheet.small if across else sheet.body, up="top")
         x, y = (x + across, y) if across else (x, y - 6.2 * sheet.body)
     if not across:
         marks.stroke([(x - 10, 70), (x - 10, at[1])], colour=PALE, width=1.0, layer=1)
 
 
+def _told(data: FanAndDucts) -> tuple[tuple[str, Point | None], ...]:
+    """The points in the order of their figures."""
+    now = "now" if data.measured is None else "computed"
+    return (now, data.now), ("before", data.before), ("measured", data.measured)
+
+
 def point_words(point: Point, system: System) -> list[str]:
     """Airflow, static pressure and rise of a point, one line each."""
     digits = 2 if system == "field" else 0
-    lines = [show(point.flow, FLOW, system, 0), f"{show(point.static, STATIC, system, digits)} external"]
+    lines = [show(point.flow, FLOW, system, 0), show(point.static, STATIC, system, digits)]
     return lines if np.isnan(point.rise) else [*lines, f"{show(point.rise, RISE, system, 0)} rise"]
 
 
@@ -261,6 +273,8 @@ def operating_words(data: FanAndDucts, system: System = "field") -> str:
     told = f"Fan curve ({data.fan.words}) and duct curve cross at {', '.join(point_words(data.now, system))}."
     if data.before is not None:
         told += f" Before the change they crossed at {', '.join(point_words(data.before, system))}."
+    if data.measured is not None:
+        told += f" Measured: {', '.join(point_words(data.measured, system))}."
     if data.limit is not None:
         side = "above" if data.now.static > data.limit else "not above"
         told += f" That is {side} the most on the plate, {show(data.limit, STATIC, system, 2 if system == 'field' else 0)}."

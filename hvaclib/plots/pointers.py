@@ -56,11 +56,18 @@ def spot(
     )
 
 
+def diamond(marks: Marks, at: Point, colour: str, layer: int = 9) -> None:
+    """A hollow diamond: what was measured."""
+    x, y = at
+    corners = [(x - 7, y), (x, y + 7), (x + 7, y), (x, y - 7)]
+    marks.polygon(corners, face=PAPER, edge=colour, width=2.4, layer=layer)
+
+
 def error_bar(marks: Marks, x: float, low: float, high: float, colour: str = INK, layer: int = 8) -> None:
     """A vertical bar with caps from low to high, px."""
     marks.stroke([(x, low), (x, high)], colour=colour, width=1.8, layer=layer)
     for y in (low, high):
-        marks.stroke([(x - 6, y), (x + 6, y)], colour=colour, width=1.8, layer=layer)
+        marks.stroke([(x - 10, y), (x + 10, y)], colour=colour, width=1.8, layer=layer)
 
 
 def key_row(marks: Marks, sheet: Sheet, at: Point, entries: Sequence[Key], right: float) -> float:

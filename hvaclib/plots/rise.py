@@ -103,7 +103,7 @@ def rise_chart(lines: RiseLines, width: Width = "wide", system: System = "field"
     rows = key_rows(base, keys, base.width - 20.0)
     lane = 0.0 if not narrow else 24.0 * len(lines.moves) + 26.0
     sheet = replace(base, height=round((450 if not narrow else 330) + lane + 1.5 * base.small * rows))
-    head = 2.6 * sheet.body + 1.5 * sheet.small * rows
+    head = 2.6 * sheet.body + 1.5 * sheet.small * rows + (0.0 if narrow else 16.0)
     right = 480.0 if not narrow else 22.0
     x_ticks, y_ticks = _ticks(lines, system, narrow)
     box = (46.0 if narrow else 58.0, 3.2 * sheet.small + 12 + lane, right, head)
