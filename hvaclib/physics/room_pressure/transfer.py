@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 import numpy as np
@@ -12,7 +12,14 @@ from hvaclib.physics.openings import series_area
 from hvaclib.reference import figure, value
 from hvaclib.units import COUNT, FloatOrArray, calculation, checks, kinds, show
 
-__all__ = ["TransferPath", "jump_duct_diameter", "stock_grilles", "stock_jump_duct", "transfer_path"]
+__all__ = [
+    "TransferPath",
+    "jump_duct_diameter",
+    "series_of",
+    "stock_grilles",
+    "stock_jump_duct",
+    "transfer_path",
+]
 
 INCH = 0.0254
 _FREE_AREA_RATIO = value("grilles", "free_area", "ratio")
@@ -161,12 +168,48 @@ def transfer_path(
         grille_face_area=width * height,
         cavity_area=stud_bays * cavity,
         needed_grille_area=_needed(share, cavity),
-        grille=f"{width / INCH:g} x {height / INCH:g} in",
+        grille=_name(width, height),
         stud_bays=stud_bays,
         enough=enough,
         bays_needed=needed,
         next_remedy="" if enough else _next_remedy(required_area, needed),
     )
+
+
+def series_of(path: TransferPath, grille: str, required: float, ratio: float) -> TransferPath:
+    """Return the same path with another stock grille at both ends of each bay.
+
+    Parameters
+    ----------
+    path : TransferPath
+        In SI.
+    grille : str
+        A stock size as `TransferPath.grille` writes it.
+    required, ratio : float
+        m² of the single opening, and free area over face.
+
+    Raises
+    ------
+    InputError
+        If this size is not kept.
+    """
+    sizes = {_name(*size): size for size in stock_grilles()}
+    if grille not in sizes:
+        raise InputError("no such stock grille", where="grille", given=grille, expected=" or ".join(sizes))
+    width, height = sizes[grille]
+    free = ratio * width * height
+    bay = path.cavity_area / path.stud_bays
+    effective = path.stud_bays * float(series_area.si(areas=np.array([free, bay, free])))
+    enough = effective >= required * (1.0 - 1e-9)
+    again = "" if enough else path.next_remedy or f"the next larger grille: {path.grille} is enough"
+    return replace(
+        path, effective_area=effective, high_grille_area=free, low_grille_area=free, grille_face_area=width * height,
+        grille=grille, enough=enough, next_remedy=again,
+    )  # fmt: skip
+
+
+def _name(width: float, height: float) -> str:
+    return f"{width / INCH:g} x {height / INCH:g} in"
 
 
 def _needed(share: float, cavity: float) -> float:
