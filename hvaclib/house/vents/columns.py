@@ -14,18 +14,13 @@ from numpy.typing import NDArray
 
 from hvaclib.house.vents.exchange import Pull, capacity_flow, film_of, units_of, wall_response
 from hvaclib.house.vents.pipes import LAYERS, SEGMENTS, Fires, Pipes
+from hvaclib.house.vents.standstill import rising_share
 from hvaclib.physics.vent.column import wall_flow
 
 FloatArray = NDArray[np.float64]
 
 STANDARD_GRAVITY = 9.80665
 DRY_AIR_GAS_CONSTANT = 287.055
-
-EXCHANGE_SPEED = 0.05
-"""m/s: mean speed below which a pipe fills from both ends; buoyant exchange in an open pipe runs at a few tenths of
-sqrt(g D drho/rho), 5 to 30 cm/s here (assumption, no source for vents)."""
-STANDSTILL_DENSITY = 1.1
-"""kg/m3, of the lukewarm gas in it; only turns that speed into a flow."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +223,6 @@ def _follow(
     up = flow >= 0.0
     gas_flow, gas_temperature = flue_gas(fires, around, firing, warmth)
     share = np.clip(gas_flow / np.maximum(flow[:count], 1e-9), 0.0, 1.0)
-    share = np.where(up[:count], share, 0.0)
     constant = np.full_like(flow, DRY_AIR_GAS_CONSTANT)
     constant[:count] += share * (fires.gas_constant[:, None] - DRY_AIR_GAS_CONSTANT)
     hood = around.room + share * (gas_temperature - around.room)
@@ -245,7 +239,7 @@ def _follow(
     entering = np.concatenate([rising, climbing], axis=1)
     back = mixed[pipes.junction[:count]]
     constant[count:] = mixed_constant
-    clear = rising_share(pipes, flow)
+    clear = rising_share(pipes, flow, gas_temperature, back)
     if (clear < 1.0).any():
         sinking, _ = connectors.downward().carry(back)
         falling, _ = stacks.downward().carry(outdoors)
@@ -256,19 +250,6 @@ def _follow(
         )
         constant = clear * constant + (1.0 - clear) * above
     return pull.mean(entering), constant, entering
-
-
-def rising_share(pipes: Pipes, flow: FloatArray) -> FloatArray:
-    """Return how far each pipe is filled from its foot (1) and not from its top (0), shape (P, S).
-
-    Notes
-    -----
-    A pipe that nearly stands still exchanges gas at both ends and holds some of each. Without this a connector whose
-    gas lifts it only while it sinks has no steady state at all.
-    """
-    slow = (EXCHANGE_SPEED * STANDSTILL_DENSITY) * pipes.area[:, None]
-    result: FloatArray = np.clip(0.5 + 0.5 * flow / slow, 0.0, 1.0)
-    return result
 
 
 def _junctions(
