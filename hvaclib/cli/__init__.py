@@ -19,6 +19,8 @@ COMMANDS = {
     ),
     "calc": ("hvaclib.cli.calc", "one calculation, answered in JSON; 'calc --list' names them all"),
     "draft": ("hvaclib.cli.draft", "the worst-case draft procedure on a dwelling file"),
+    "rise": ("hvaclib.cli.rise", "the furnace's temperature rise against its plate"),
+    "static": ("hvaclib.cli.static", "static pressures along the air's way and what is out of line"),
 }
 
 

@@ -1,0 +1,190 @@
+"""What the commands that test a dwelling share: arguments, the run, tables, files that appear whole or not at all."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from hvaclib.errors import FileError, HvacError, InputError
+from hvaclib.units import kinds, parse_si
+
+if TYPE_CHECKING:
+    from hvaclib.house.setup import Setup
+    from hvaclib.rules import Findings, RuleSet
+
+SIMULATED = (
+    "A simulation teaches and plans; it does not replace the test in the house, the adopted code, the "
+    "manufacturer's instructions or a licensed technician."
+)
+"""The caution that stands under every simulated test."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose complaints are sentences like those of the rest of the suite."""
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse the arguments.
+
+        Raises
+        ------
+        InputError
+            With the parser's message.
+        """
+        raise InputError(
+            message, where=self.prog.rpartition(" ")[2], expected=f"what '{self.prog} --help' shows"
+        )
+
+
+def dwelling_parser(command: str, description: str) -> Parser:
+    """A parser with the arguments that every test of a dwelling has.
+
+    Parameters
+    ----------
+    command : str
+        Its name behind ``python -m hvaclib``.
+    description : str
+        What it does.
+
+    Returns
+    -------
+    Parser
+    """
+    parser = Parser(prog=f"python -m hvaclib {command}", description=description)
+    parser.add_argument("file", help="dwelling file (TOML)")
+    parser.add_argument("--rules", default="plain", help="name or file of the rule set (default: plain)")
+    parser.add_argument("--outdoor", metavar="TEMPERATURE", help='other outdoor temperature, e.g. "20 °F"')
+    parser.add_argument("--json", action="store_true", help="one JSON object instead of tables")
+    parser.add_argument("--out", metavar="FILE", help="write to a file instead of standard output")
+    return parser
+
+
+def run(
+    parser: Parser,
+    argv: Sequence[str],
+    test: Callable[[argparse.Namespace], tuple[dict[str, Any], bool]],
+    table: Callable[[dict[str, Any]], str],
+) -> int:
+    """Run a command: test, then print or write what it found.
+
+    Parameters
+    ----------
+    parser : Parser
+        With ``--json`` and ``--out`` among its arguments.
+    argv : sequence of str
+        Arguments behind the command.
+    test : callable
+        From the arguments to the report, a mapping that JSON can hold, and whether everything meets its rule.
+    table : callable
+        From the report to text for people.
+
+    Returns
+    -------
+    int
+        0 where everything judged meets its rule, 1 where something does not, 2 where what was asked cannot be done
+        (one sentence on standard error, nothing on standard output).
+    """
+    try:
+        arguments = parser.parse_args(list(argv))
+        report, met = test(arguments)
+        text = json.dumps(report, indent=2, ensure_ascii=False) if arguments.json else table(report)
+        if arguments.out is None:
+            print(text)
+        else:
+            write(Path(arguments.out), text + "\n")
+    except HvacError as error:
+        print(error, file=sys.stderr)
+        return 2
+    return 0 if met else 1
+
+
+def weather(setup: Setup, arguments: argparse.Namespace) -> Setup:
+    """Return the setup in the weather asked for by ``--outdoor`` and, where the command has it, ``--wind``.
+
+    Raises
+    ------
+    InputError
+        Repeating what was typed.
+    """
+    option, typed = "", ""
+    try:
+        if arguments.outdoor is not None:
+            option, typed = "--outdoor", arguments.outdoor
+            setup = setup.with_outdoor_temperature(parse_si(typed, kinds.TEMPERATURE))
+        if getattr(arguments, "wind", None) is not None:
+            option, typed = "--wind", arguments.wind
+            setup = setup.with_wind(parse_si(typed, kinds.WIND_SPEED))
+    except HvacError as error:
+        raise InputError(error.what, where=option, given=typed, expected=error.expected) from error
+    return setup
+
+
+def judged(findings: Findings, rules: RuleSet) -> dict[str, Any]:
+    """The part of a report that tells the judgement: rule set, answer, verdict, findings from the gravest down."""
+    return {
+        "rule_set": {"name": rules.name, "version": rules.version, "digest": rules.digest},
+        "answer": findings.answer,
+        "verdict": findings.verdict_of_measured,
+        "findings": [finding.to_record() for finding in findings.ranked],
+    }
+
+
+def findings_lines(report: dict[str, Any]) -> list[str]:
+    """Findings of a report as lines: verdict, sentence, source, and what to do where that is needed."""
+    lines = [f"Findings by the rule set {report['rule_set']['name']} {report['rule_set']['version']}:"]
+    for finding in report["findings"]:
+        lines.append(f"  [{finding['verdict']}] {finding['sentence']}")
+        lines.append(f"      source: {finding['source']}")
+        if finding["verdict"] in ("fail", "too close to call"):
+            lines += [f"      do: {action}" for action in finding["do"]]
+    return lines
+
+
+def rows(head: tuple[str, ...], body: list[tuple[str, ...]]) -> list[str]:
+    """A table as lines with aligned columns."""
+    widths = [max(len(row[column]) for row in [head, *body]) for column in range(len(head))]
+    aligned = [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in [head, *body]
+    ]
+    return ["  " + line.rstrip() for line in aligned]
+
+
+def write(path: Path, text: str) -> None:
+    """Write through a temporary file, so that a reader never sees half of it.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be written.
+    """
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                file.write(text)
+            Path(name).chmod(_usual_mode(path))  # a temporary file is made for its owner's eyes only
+            Path(name).replace(path)
+        except OSError:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise FileError(
+            "this file cannot be written",
+            where="--out",
+            given=str(path),
+            expected=f"a file in a folder that can be written to ({error.strerror})",
+        ) from error
+
+
+def _usual_mode(path: Path) -> int:
+    """Permissions of the file that is replaced, or those that a new file gets here."""
+    if path.exists():
+        return path.stat().st_mode & 0o777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
