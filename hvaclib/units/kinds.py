@@ -131,8 +131,11 @@ LABELS = {
     "1/hour": "per hour",
     "ampere": "A",
     "volt": "V",
+    "volt_ampere": "VA",
     "kilogram": "kg",
     "pound": "lb",
+    "gram/mole": "g/mol",
+    "kilojoule/mole": "kJ/mol",
 }
 
 _RATIO = frozenset({"dimensionless", "percent"})
@@ -291,6 +294,19 @@ HEATING_VALUE = Kind(
     0,
     2,
 )
+MOLAR_MASS = Kind(
+    "MOLAR_MASS", "molar mass", "kilogram/mole", "gram/mole", "gram/mole", "17.4 g/mol or 17.4 kg/kmol", 4, 4
+)
+MOLAR_HEAT = Kind(
+    "MOLAR_HEAT",
+    "heat of an amount of gas",
+    "joule/mole",
+    "kilojoule/mole",
+    "kilojoule/mole",
+    "891.5 kJ/mol",
+    2,
+    2,
+)
 AIR_CHANGES = Kind(
     "AIR_CHANGES",
     "air change rate",
@@ -304,5 +320,16 @@ AIR_CHANGES = Kind(
 )
 CURRENT = Kind("CURRENT", "electric current", "ampere", "ampere", "ampere", "0.40 A or 400 mA", 3, 3)
 VOLTAGE = Kind("VOLTAGE", "voltage", "volt", "volt", "volt", "120 V", 1, 1)
+APPARENT_POWER = Kind(
+    "APPARENT_POWER",
+    "apparent power",
+    "watt",
+    "volt_ampere",
+    "volt_ampere",
+    "40 VA",
+    1,
+    1,
+    refused=frozenset({"watt", "kilowatt", "Btu/hour"}),
+)
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in list(globals().values()) if isinstance(kind, Kind)}

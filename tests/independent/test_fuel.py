@@ -13,16 +13,16 @@ from hvaclib.errors import InputError
 from hvaclib.physics.fuel import (
     ATOMIC_MASS,
     OXYGEN_IN_AIR,
+    blend,
     excess_air_from_co2,
     excess_air_from_o2,
     fuel,
-    mixture,
     products,
 )
 from hvaclib.physics.vent.capacity import rating
 
 POUND, BTU = 0.45359237, 1055.05585262
-METHANE = mixture("methane", {"methane": 1.0})
+METHANE = blend("methane", {"methane": 1.0})
 GAS = fuel("natural gas")
 
 
@@ -37,7 +37,7 @@ GAS = fuel("natural gas")
     ],
 )
 def test_stoichiometric_air(composition, air, tolerance):
-    gas = mixture("gas", composition)
+    gas = blend("gas", composition)
     assert gas.oxygen / OXYGEN_IN_AIR == pytest.approx(air, rel=tolerance)
 
 
@@ -56,7 +56,7 @@ def test_stoichiometric_air(composition, air, tolerance):
     ],
 )
 def test_largest_carbon_dioxide(name, most, tolerance):
-    gas = fuel(name) if name == "natural gas" else mixture(name, {name: 1.0})
+    gas = fuel(name) if name == "natural gas" else blend(name, {name: 1.0})
     assert 100 * float(products(gas, 0.0).carbon_dioxide) == pytest.approx(most, abs=tolerance)
 
 

@@ -6,38 +6,44 @@ what a nameplate states.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from hvaclib.errors import InputError
+from hvaclib.physics.fuel.gases import ATOMIC_MASS, folded, gas_named, interpolated, latent_heat, temperatures
 from hvaclib.reference import load
 
 FloatArray = NDArray[np.float64]
 
-#: kg/mol, IUPAC 2021 standard atomic weights (abridged), dry air from ISO 6976:2016, 6.2.
-ATOMIC_MASS = {"C": 12.011e-3, "H": 1.008e-3, "O": 15.999e-3, "N": 14.007e-3}
 DRY_AIR_MOLAR_MASS = 28.9655e-3
 #: Mole fraction of oxygen in dry air (US Standard Atmosphere 1976, Table 3); the rest is counted as nitrogen.
 OXYGEN_IN_AIR = 0.209476
-CO2_MOLAR_MASS, H2O_MOLAR_MASS = 44.009e-3, 18.015e-3
-O2_MOLAR_MASS = 31.998e-3
+CO2_MOLAR_MASS = ATOMIC_MASS["C"] + 2 * ATOMIC_MASS["O"]
+H2O_MOLAR_MASS = 2 * ATOMIC_MASS["H"] + ATOMIC_MASS["O"]
+O2_MOLAR_MASS = 2 * ATOMIC_MASS["O"]
 #: "Nitrogen" of the air carries argon too, so that the mass of dry air closes exactly.
 N2_OF_AIR_MOLAR_MASS = (DRY_AIR_MOLAR_MASS - OXYGEN_IN_AIR * O2_MOLAR_MASS) / (1.0 - OXYGEN_IN_AIR)
 #: J/(mol K); CODATA 2018, exact.
 MOLAR_GAS_CONSTANT = 8.314462618
 #: J/kg, latent heat of water at 25 °C; IAPWS-95 (2442 kJ/kg).
 LATENT_HEAT = 2.442e6
+#: K, the temperature of combustion that heating values of this module refer to: 60 °F.
+COMBUSTION_TEMPERATURE = float(temperatures("combustion")[2])
 
 
 @dataclass(frozen=True, slots=True)
 class Fuel:
-    """One fuel gas, per mole of it.
+    """One fuel, per mole of it; of a liquid, per mole of its carbon atoms.
 
     Attributes
     ----------
+    name : str
+        What it is called.
     molar_mass : float
         kg/mol.
     gross_heating_value : float
@@ -45,7 +51,11 @@ class Fuel:
     oxygen : float
         Moles of O2 that burn one mole of fuel completely.
     carbon_dioxide, water, nitrogen : float
-        Moles in the products of one mole of fuel (nitrogen: the fuel's own only).
+        Moles in the products of one mole of fuel (nitrogen: the fuel's own only, with helium and argon).
+    composition : tuple of (str, float)
+        Gases with their mole fractions; empty for a liquid.
+    density : float or None
+        kg/m³ of a liquid; None for a gas.
     """
 
     name: str
@@ -55,6 +65,28 @@ class Fuel:
     carbon_dioxide: float
     water: float
     nitrogen: float
+    composition: tuple[tuple[str, float], ...] = ()
+    density: float | None = None
+
+    @property
+    def net_heating_value(self) -> float:
+        """J/mol, ideal gas, 60 °F: no water condenses."""
+        return self.gross_heating_value - self.water * latent_heat(COMBUSTION_TEMPERATURE)
+
+    @property
+    def air(self) -> float:
+        """Moles of dry air that burn one mole of fuel completely."""
+        return self.oxygen / OXYGEN_IN_AIR
+
+    @property
+    def dry_products(self) -> float:
+        """Moles of dry products of one mole of fuel without excess air."""
+        return self.carbon_dioxide + self.nitrogen + self.air * (1.0 - OXYGEN_IN_AIR)
+
+    @property
+    def maximum_carbon_dioxide(self) -> float:
+        """Mole fraction of CO2 in the dry products without excess air."""
+        return self.carbon_dioxide / self.dry_products
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +115,12 @@ class Products:
     latent: float
 
 
+def fuel_names() -> tuple[str, ...]:
+    """Names of the fuels of the reference table."""
+    table = load("fuels")
+    return tuple(row["name"] for key in ("fuel", "liquid") for row in table[key])
+
+
 @cache
 def fuel(name: str) -> Fuel:
     """Return the named fuel from the reference table.
@@ -90,58 +128,75 @@ def fuel(name: str) -> Fuel:
     Parameters
     ----------
     name : str
-        A name in ``reference/fuels.toml``, e.g. ``"natural gas"``.
+        A name in ``reference/fuels.toml``, e.g. ``"natural gas"``, or another spelling that stands there.
 
     Raises
     ------
     InputError
         If the table has no such fuel.
     """
-    table = load("fuels")
-    fuels = {row["name"]: row for row in table["fuel"]}
-    if name not in fuels:
-        raise InputError("no such fuel", where="fuel", given=name, expected=" or ".join(sorted(fuels)))
-    return mixture(name, fuels[name]["composition"])
+    for key in ("fuel", "liquid"):
+        for row in load("fuels")[key]:
+            if folded(name) in {folded(spelling) for spelling in (row["name"], *row["also"])}:
+                return blend(row["name"], row["composition"]) if key == "fuel" else _liquid(row)
+    raise InputError("no such fuel", where="fuel", given=name, expected=" or ".join(sorted(fuel_names())))
 
 
-def mixture(name: str, composition: dict[str, float]) -> Fuel:
+def _liquid(row: dict[str, Any]) -> Fuel:
+    carbon = row["carbon"]["value"]
+    hydrogen = (1.0 - carbon) / ATOMIC_MASS["H"] / (carbon / ATOMIC_MASS["C"])
+    mass = ATOMIC_MASS["C"] + hydrogen * ATOMIC_MASS["H"]
+    return Fuel(
+        name=row["name"],
+        molar_mass=mass,
+        gross_heating_value=1e6 * row["gross_heating_value"]["value"] * mass,
+        oxygen=1.0 + hydrogen / 4,
+        carbon_dioxide=1.0,
+        water=hydrogen / 2,
+        nitrogen=0.0,
+        density=float(row["density"]["value"]),
+    )
+
+
+def blend(name: str, composition: Mapping[str, float]) -> Fuel:
     """Return the fuel made of the given mole fractions (they are scaled to add up to one).
 
     Parameters
     ----------
     name : str
         What to call it.
-    composition : dict
+    composition : mapping
         Gas name to mole fraction; names as in ``reference/fuels.toml``.
+
+    Raises
+    ------
+    InputError
+        If a gas is unknown, a share negative, or nothing in it burns.
     """
-    gases = {row["name"]: row for row in load("fuels")["gas"]}
-    unknown = sorted(set(composition) - set(gases))
-    if unknown:
-        raise InputError(
-            "no such gas", where="composition", given=unknown[0], expected=", ".join(sorted(gases))
-        )
     total = sum(composition.values())
     if not total > 0 or min(composition.values()) < 0:
-        raise InputError("shares must be positive", where="composition", given=composition)
-    mass = heat = carbon = hydrogen = oxygen = nitrogen = 0.0
-    for key, share in composition.items():
-        part, atoms = share / total, gases[key]["formula"]
-        mass += part * sum(ATOMIC_MASS[atom] * count for atom, count in atoms.items())
-        heat += part * 1e3 * gases[key]["gross_heating_value"]["value"]
-        carbon += part * atoms.get("C", 0)
-        hydrogen += part * atoms.get("H", 0)
-        oxygen += part * atoms.get("O", 0)
-        nitrogen += part * atoms.get("N", 0)
-    if heat <= 0:
-        raise InputError("nothing in it burns", where="composition", given=composition)
+        raise InputError("shares must be positive", where="composition", given=dict(composition))
+    parts = [(gas_named(key), share / total) for key, share in composition.items()]
+    carbon, hydrogen, oxygen = (
+        sum(share * getattr(gas, element) for gas, share in parts)
+        for element in ("carbon", "hydrogen", "oxygen")
+    )
+    heat = sum(
+        share * interpolated(gas.gross_heating_values, COMBUSTION_TEMPERATURE, "combustion")
+        for gas, share in parts
+    )
+    needed = carbon + hydrogen / 4 - oxygen / 2
+    if heat <= 0 or needed <= 0:
+        raise InputError("nothing in it burns", where="composition", given=dict(composition))
     return Fuel(
         name=name,
-        molar_mass=mass,
+        molar_mass=sum(share * gas.molar_mass for gas, share in parts),
         gross_heating_value=heat,
-        oxygen=carbon + hydrogen / 4 - oxygen / 2,
+        oxygen=needed,
         carbon_dioxide=carbon,
         water=hydrogen / 2,
-        nitrogen=nitrogen / 2,
+        nitrogen=sum(share * (gas.nitrogen / 2 + gas.inert) for gas, share in parts),
+        composition=tuple((gas.name, share) for gas, share in parts),
     )
 
 
@@ -156,10 +211,9 @@ def products(gas: Fuel, excess_air: ArrayLike) -> Products:
         Air beyond the stoichiometric amount, as a fraction of it (0.4 = 40 %). Dilution air counts too.
     """
     extra = np.asarray(excess_air, dtype=float)
-    air = gas.oxygen / OXYGEN_IN_AIR * (1.0 + extra)
+    air = gas.air * (1.0 + extra)
     oxygen = gas.oxygen * extra
-    air_nitrogen = air * (1.0 - OXYGEN_IN_AIR)
-    dry = gas.carbon_dioxide + oxygen + air_nitrogen + gas.nitrogen
+    dry = gas.dry_products + gas.air * extra
     mass = gas.molar_mass + air * DRY_AIR_MOLAR_MASS
     return Products(
         mass=mass / gas.gross_heating_value,
@@ -180,9 +234,7 @@ def excess_air_from_co2(gas: Fuel, carbon_dioxide: ArrayLike) -> FloatArray:
         If the CO2 is not between nothing and what the fuel gives without excess air.
     """
     share = np.asarray(carbon_dioxide, dtype=float)
-    air = gas.oxygen / OXYGEN_IN_AIR
-    dry = gas.carbon_dioxide + gas.nitrogen + air * (1.0 - OXYGEN_IN_AIR)
-    most = gas.carbon_dioxide / dry
+    air, dry, most = gas.air, gas.dry_products, gas.maximum_carbon_dioxide
     if not np.all((share > 0) & (share <= most * (1 + 1e-12))):
         raise InputError(
             f"{gas.name} cannot give this CO2",
@@ -209,7 +261,6 @@ def excess_air_from_o2(gas: Fuel, oxygen: ArrayLike) -> FloatArray:
             given=f"{100 * float(np.max(share)):.2f} %",
             expected="from 0 to below 20.9 %",
         )
-    air = gas.oxygen / OXYGEN_IN_AIR
-    dry = gas.carbon_dioxide + gas.nitrogen + air * (1.0 - OXYGEN_IN_AIR)
+    air, dry = gas.air, gas.dry_products
     # share = O·e / (dry + A·e), with A = air: one mole of extra air adds one mole of dry gas.
     return np.asarray(share * dry / (gas.oxygen - share * air), dtype=float)
