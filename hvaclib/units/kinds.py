@@ -320,16 +320,6 @@ AIR_CHANGES = Kind(
 )
 CURRENT = Kind("CURRENT", "electric current", "ampere", "ampere", "ampere", "0.40 A or 400 mA", 3, 3)
 VOLTAGE = Kind("VOLTAGE", "voltage", "volt", "volt", "volt", "120 V", 1, 1)
-APPARENT_POWER = Kind(
-    "APPARENT_POWER",
-    "apparent power",
-    "watt",
-    "volt_ampere",
-    "volt_ampere",
-    "40 VA",
-    1,
-    1,
-    refused=frozenset({"watt", "kilowatt", "Btu/hour"}),
-)
+APPARENT_POWER = Kind("APPARENT_POWER", "apparent power", "watt", "volt_ampere", "volt_ampere", "40 VA", 1, 1)
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in list(globals().values()) if isinstance(kind, Kind)}

@@ -1,0 +1,89 @@
+"""Anticipator, transformer and setback recovery: service practice, definitions and an independent integration."""
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from hvaclib.errors import HvacError
+from hvaclib.physics import controls
+
+
+@pytest.mark.parametrize(
+    ("reading", "turns", "setting"), [("4.0 A", 10, 0.40), ("0.45 A", 1, 0.45), ("5200 mA", 10, 0.52)]
+)
+def test_anticipator_by_turns(reading, turns, setting):
+    # service practice: ten turns in the clamp read ten times the current (no standard text was found)
+    found = controls.anticipator(measured_current=reading, turns=turns)
+    assert found.to("ampere").magnitude == pytest.approx(setting)
+
+
+def test_transformer_load():
+    # definition of apparent power: 24 V × (0.6 + 0.25 + 0.9) A = 42 VA, 105 % of 40 VA
+    found = controls.transformer_load(currents="0.6 A, 0.25 A, 900 mA")
+    assert found.load.to("volt_ampere").magnitude == pytest.approx(42.0)
+    assert found.share.to("percent").magnitude == pytest.approx(105.0)
+    assert not found.enough
+    assert controls.transformer_load(currents="1.5 A", rating="75 VA", voltage="25 V").enough
+
+
+@pytest.mark.parametrize("outdoor", [253.0, 266.0, 281.0])
+def test_recovery_against_an_integration_in_time(outdoor):
+    # scipy.integrate.solve_ivp of C dT/dt = output − UA (T − T_outdoor), event at the occupied temperature
+    occupied, setback, loss, output, constant = 293.5, 288.7, 7300.0, 15200.0, 140000.0
+    conductance = loss / (occupied - outdoor)
+
+    def slope(_, temperature):
+        return (output - conductance * (temperature - outdoor)) / (constant * conductance)
+
+    def there(_, temperature):
+        return temperature[0] - occupied
+
+    there.terminal = True
+    run = solve_ivp(slope, (0.0, 1e6), [setback], events=there, rtol=1e-10, atol=1e-10)
+    found = controls.recovery_time.si(
+        output=output,
+        heat_loss=loss,
+        setback=setback,
+        occupied=occupied,
+        outdoor=outdoor,
+        time_constant=constant,
+    )
+    assert found == pytest.approx(run.t_events[0][0], rel=1e-6)
+
+
+def test_cooling_goes_by_newtons_law():
+    # by hand: after one time constant 1/e of the difference is left
+    end = 270.0 + 25.0 / np.e
+    assert controls.cooling_time_constant.si(
+        start=295.0, end=end, outdoor=270.0, time=7200.0
+    ) == pytest.approx(7200)
+
+
+RECOVERY = {"output": "60 kBtu/h", "heat_loss": "30 kBtu/h", "setback": "60 °F", "occupied": "68 °F",
+            "outdoor": "20 °F", "time_constant": "40 h"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "sentence"),
+    [
+        ("anticipator", {"measured_current": "-1 A"}, "must not be negative"),
+        ("anticipator", {"measured_current": "4 V"}, "measured_current"),
+        ("anticipator", {"measured_current": "4 A", "turns": 0}, "at least once"),
+        ("anticipator", {"measured_current": "4 A", "turns": "1.5"}, "not a whole number"),
+        ("transformer_load", {"currents": "0.4 A", "rating": "0 VA"}, "rating: must be above zero"),
+        ("transformer_load", {"currents": "0.4 A", "rating": "40 V"}, "rating"),
+        ("transformer_load", {"currents": ""}, "currents"),
+        ("recovery_time", {**RECOVERY, "output": "29 kBtu/h"}, "cannot hold the occupied temperature"),
+        ("recovery_time", {**RECOVERY, "outdoor": "70 °F"}, "outdoor: must be above zero"),
+        ("recovery_time", {**RECOVERY, "setback": "70 °F"}, "setback: must not be negative"),
+        (
+            "cooling_time_constant",
+            {"start": "70 °F", "end": "71 °F", "outdoor": "30 °F", "time": "8 h"},
+            "cooled",
+        ),
+    ],
+)
+def test_wrong_input_gets_one_sentence(name, given, sentence):
+    with pytest.raises(HvacError) as caught:
+        getattr(controls, name)(**given)
+    assert sentence in str(caught.value)
