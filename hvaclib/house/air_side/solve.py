@@ -136,7 +136,7 @@ def solve_cases(sides: Sequence[AirSide]) -> AirState:
     -----
     Blower table and losses are those of standard air. In thinner air both fall by the same ratio, so the volume flow
     stays and the pressures fall. All losses are those of air as dense as in the return: with the burner on, the
-    supply side's are some 8 % higher for a rise of 50 °F, and the motor adds 1 to 2 °F to the rise; neither is
+    supply side's are some 9 % higher for a rise of 50 °F, and the motor adds 1 to 2 °F to the rise; neither is
     reckoned here.
     """
     first = sides[0]
