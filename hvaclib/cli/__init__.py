@@ -21,6 +21,7 @@ COMMANDS = {
     "draft": ("hvaclib.cli.draft", "the worst-case draft procedure on a dwelling file"),
     "rise": ("hvaclib.cli.rise", "the furnace's temperature rise against its plate"),
     "static": ("hvaclib.cli.static", "static pressures along the air's way and what is out of line"),
+    "rooms": ("hvaclib.cli.rooms", "every room behind its shut door, and what relieves it"),
 }
 
 

@@ -115,14 +115,6 @@ class Answer:
         return float(self.now[self.row])
 
 
-def band_of(rules: RuleSet, outdoor: float) -> Bounds | None:
-    """Bounds of the first rule about the pressure of a room; None where the set has none."""
-    for rule in rules.rules:
-        if rule.quantity == "room_pressure":
-            return rule.bounds(outdoor)
-    return None
-
-
 def answer(here: Situation, inputs: Mapping[str, Any], rules: RuleSet, bounds: Bounds) -> Answer:
     """Work out the quick answer; some 20 ms."""
     dwelling, room = here.dwelling, here.room
@@ -150,7 +142,7 @@ def answer(here: Situation, inputs: Mapping[str, Any], rules: RuleSet, bounds: B
         situation=here, found=found, bounds=bounds, now=now, after=after, measured=reading is not None,
         existing=existing, total=total, by_calculation=added, strip=strip, wedge=triangle, built=built, gaps=gaps,
         curve=curve, at_gap=tested.at_gap, enough=measured_gap(gaps, curve, limit), thumb=tested.thumb,
-        effects=tested.effects, readings=readings, findings=judge(readings, rules, {"house": dwelling.name}),
+        effects=tested.effects, readings=readings, findings=judge(readings, rules, {"house": dwelling.name}).about("room_pressure"),
         retest=_retest(found, after, stage, row, rules), rules=rules,
     )  # fmt: skip
 
@@ -231,5 +223,5 @@ def _readings(found: RoomPressures, now: FloatArray, stage: str, row: int, *, me
 
 def _retest(found: RoomPressures, after: FloatArray, stage: str, row: int, rules: RuleSet) -> Finding | None:
     readings = room_readings(found.rooms, after, after).of("room_pressure", found.rooms[row].zone, stage)
-    findings = judge(readings, rules, {"house": found.dwelling.name})
+    findings = judge(readings, rules, {"house": found.dwelling.name}).about("room_pressure")
     return next((item for item in findings if item.reading is not None), None)

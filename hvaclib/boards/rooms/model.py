@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from hvaclib.boards.base import Choice, Inputs, MemberChoice, Number, Page, Typed
 from hvaclib.boards.dwelling_choice import DwellingBoard, house_choice
 from hvaclib.boards.rooms import page
-from hvaclib.boards.rooms.answer import Answer, answer, band_of
+from hvaclib.boards.rooms.answer import Answer, answer
 from hvaclib.boards.rooms.situation import situation
 from hvaclib.errors import InputError
 from hvaclib.house.rooms import room_named, rooms
 from hvaclib.physics.room_pressure.transfer import stock_grilles
 from hvaclib.procedures.room_pressure import room_pressures
 from hvaclib.rules import RuleSet, available, load
+from hvaclib.rules.band import bounds_of
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
@@ -136,7 +137,7 @@ class RoomsBoard(DwellingBoard):
         refusal = self._refusal(dwelling)
         if refusal:
             return [refusal]
-        if band_of(_rules(inputs.rule_set), inputs.outdoor) is None:
+        if bounds_of(_rules(inputs.rule_set), "room_pressure", inputs.outdoor) is None:
             return [
                 f'The rule set "{inputs.rule_set}" has no limit for the pressure of a room: choose another.'
             ]
@@ -151,7 +152,7 @@ class RoomsBoard(DwellingBoard):
         dwelling = self.dwelling
         assert dwelling is not None  # find_blockers has seen to it
         rules = _rules(inputs.rule_set)
-        bounds = band_of(rules, inputs.outdoor)
+        bounds = bounds_of(rules, "room_pressure", inputs.outdoor)
         assert bounds is not None  # find_blockers has seen to it
         return answer(situation(dwelling, inputs), inputs, rules, bounds)
 

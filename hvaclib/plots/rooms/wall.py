@@ -85,7 +85,8 @@ def wall_picture(path: WallPath, *, width: Width = "wide", system: System = "fie
         f"and a low grille on the other side, {path.bays} stud bay{'s' if path.bays > 1 else ''}, grilles of "
         f"{path.grille}. Free areas: high {show(path.high, kinds.AREA, system)}, cavity "
         f"{show(path.cavity, kinds.AREA, system)}, low {show(path.low, kinds.AREA, system)}; together as one opening of "
-        f"{show(path.effective, kinds.AREA, system)}, against {show(path.required, kinds.AREA, system)} needed: {enough}.",
+        f"{show(path.effective, kinds.AREA, system)}, against {show(path.required, kinds.AREA, system)} needed: {enough}. "
+        f"The air goes {'into' if path.inward else 'out of'} the {path.room}.",
     )
 
 
