@@ -64,7 +64,7 @@ def rules_named(name: str) -> RuleSet:
 def judged(
     readings: Sequence[Reading], side: AirSide, rules: RuleSet, quantities: Sequence[str]
 ) -> list[Finding]:
-    """What the rules say of these quantities against the plate of a furnace, the gravest first.
+    """What the rules say of these quantities against the plate of a furnace, the gravest first; not what it lacks.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ def judged(
     from hvaclib.readings import Readings
 
     found = judge(Readings(list(readings)), rules, Facts(common=side.facts()))
-    return [item for item in found.ranked if item.rule.quantity in quantities and item.reading is not None]
+    return [item for item in found.ranked if item.rule.quantity in quantities and item.bounds is not None]
 
 
 def within(model: BoardModel, name: str, value: float) -> float:

@@ -272,4 +272,5 @@ def air_path_words(path: AirPath, system: System = "field") -> str:
     odd = [part.name for part in path.parts if part.out_of_line]
     tail = f" Out of line: {', '.join(odd)}." if odd else ""
     names = ", ".join(part.name for part in path.parts)
-    return f"Static pressure against the room along {names}: {told}. Total external static {total}.{tail}"
+    told = f"Static pressure against the room along {names}: {told}. Total external static {total}.{tail}"
+    return told.replace("..", ".")  # the unit "in. w.c." brings its own full stop

@@ -278,4 +278,4 @@ def operating_words(data: FanAndDucts, system: System = "field") -> str:
     if data.limit is not None:
         side = "above" if data.now.static > data.limit else "not above"
         told += f" That is {side} the most on the plate, {show(data.limit, STATIC, system, 2 if system == 'field' else 0)}."
-    return told
+    return told.replace("..", ".")  # the unit "in. w.c." brings its own full stop

@@ -82,3 +82,14 @@ def test_a_link_keeps_both_and_settings_empty_them(furnace):
     assert other.from_link("hole=") == []
     assert other.hole is None
     assert "turbo" in other.from_link("tap=turbo")[0]
+
+
+def test_files_made_right_after_a_change_stay_until_the_next_one(furnace):
+    view = BoardView(furnace)
+    furnace.tap = "high"
+    view.export.make()
+    view.export.follow()
+    assert "board-download" in view.export.files.value
+    furnace.hole = -10.0
+    view.export.follow()
+    assert view.export.files.value == ""

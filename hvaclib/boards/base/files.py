@@ -88,6 +88,7 @@ class ExportPanel:
 
     def __init__(self, model: BoardModel) -> None:
         self.model = model
+        self._made_for = ""
         self.link = made(widgets.HTML, "board-html")
         self.address = made(
             widgets.Text,
@@ -117,7 +118,7 @@ class ExportPanel:
             "(copy its address, or the settings below)"
         )
         self.address.value = f"?{query}"
-        if self.files.value:
+        if self.files.value and self.model.to_settings() != self._made_for:
             self.files.value = ""
 
     def make(self) -> None:
@@ -143,7 +144,10 @@ class ExportPanel:
                     f"{table.title} (CSV)", f"{model.name}-table-{i + 1}.csv", content, "text/csv"
                 )
             )
-        settings = model.to_settings().encode("utf-8")
+        self._made_for = (
+            model.to_settings()
+        )  # a click right after a change comes before the board has followed it
+        settings = self._made_for.encode("utf-8")
         links.append(
             html.download_link(
                 "Settings (to load again)", f"{model.name}-settings.json", settings, "application/json"

@@ -46,7 +46,15 @@ class RiseBoard(DwellingBoard):
         "air does a measured rise tell?"
     )
     name = "rise"
-    house = house_choice("passes")
+    house = house_choice(
+        "closed_door_fails",
+        {
+            "closed_door_fails": "demo: rise near the top of its range",
+            "passes": "demo: rise in the middle of its range",
+            "blocked_vent": "demo: ducts that hold the air back",
+            "closed_bedrooms": "demo: a blower that holds its airflow",
+        },
+    )
     known = Choice(KNOWN, "airflow", label="What is known", group="Dwelling")
     input = Number(
         kinds.CAPACITY, "80 kBtu/h", low="10 kBtu/h", high="250 kBtu/h", step=1, label="Input",

@@ -41,7 +41,14 @@ class StaticBoard(DwellingBoard):
         "rating plate, which part takes more than its share, and what would help?"
     )
     name = "static"
-    house = house_choice("passes")
+    house = house_choice(
+        "blocked_vent",
+        {
+            "blocked_vent": "demo: more static pressure than the plate allows",
+            "passes": "demo: ducts that keep to the plate",
+            "closed_bedrooms": "demo: a blower that holds its airflow",
+        },
+    )
     tap = MemberChoice(label="Blower tap", group=WHAT_IF)
     filter_loaded = _times(
         "Filter: loss, times the file's", "0.25", "6", "More than 1: loaded. Less: a clean one."

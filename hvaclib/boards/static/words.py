@@ -57,7 +57,7 @@ def words(answer: StaticAnswer, system: str) -> list[str]:
             f"{i}. {check.title[:1].lower()}{check.title[1:]}" for i, check in enumerate(order, 1)
         )
         found.append(f"Check in this order: {steps}.")
-    return found
+    return [line.replace("..", ".") for line in found]  # the unit "in. w.c." brings its own full stop
 
 
 def _first(answer: StaticAnswer, system: str) -> str:
