@@ -18,8 +18,9 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.intp]
 COVERAGE = 1.96
 """Half width of a 95 % interval of a normal distribution, in standard deviations (JCGM 100:2008, table G.1)."""
-ONE_SIDED = 1.645
-"""Standard deviations below which 95 % of a normal distribution lie (JCGM 100:2008, table G.1: 90 % two-sided)."""
+STANDS_OUT = 2.234
+"""Standard deviations beyond which a stretch stands out: four are compared, and none of four sound ones may do so by
+chance with 95 % probability, so Φ(z) = 0.95^(1/4) (Šidák 1967)."""
 SLACK = 2.0
 """Pa by which two readings of the same pressure may differ in a plenum's turbulence: common practice, no source."""
 _STANDARD = float(air.density.si(temperature=value("air_delivery", "default_temperature")))
@@ -137,7 +138,7 @@ def identify_many(profiles: ArrayLike, side: AirSide, uncertainty: ArrayLike | N
     loss at that airflow is compared with the loss between its holes, on the logarithm. Three errors count: the
     manometer's, the scatter of ducts as built about their design, and the airflow's, which all stretches share. The
     stretch named is the one that stands out most against the errors that it does not share, provided that it is above
-    its design with 95 % probability when all errors count.
+    its design beyond chance when all errors count, at a risk of 5 % for the four stretches together.
 
     References
     ----------
@@ -161,7 +162,7 @@ def identify_many(profiles: ArrayLike, side: AirSide, uncertainty: ArrayLike | N
     deviation = np.hypot(own, exponent * flow_share)
     row = np.argmax(above / own, axis=0)
     column = np.arange(flow.size)
-    stands_out = above[row, column] > ONE_SIDED * deviation[row, column]
+    stands_out = above[row, column] > STANDS_OUT * deviation[row, column]
     named = np.where(stands_out, row, -1).astype(np.intp)
     return Identified(flow, flow * flow_share, design, measured, ratio, deviation, named)
 
@@ -260,7 +261,7 @@ def _segment(found: Identified, row: int, side: AirSide) -> Segment:
     ratio, deviation = float(found.ratio[row, 0]), float(found.deviation[row, 0])
     low, high = ratio * np.exp(-COVERAGE * deviation), ratio * np.exp(COVERAGE * deviation)
     apart = np.log(max(ratio, 1e-3)) / deviation
-    in_line = "low" if apart < -ONE_SIDED else "in line"
+    in_line = "low" if apart < -STANDS_OUT else "in line"
     return Segment(
         name=SEGMENTS[row],
         components=tuple(item.name for item in side.components if item.segment == SEGMENTS[row]),
@@ -269,7 +270,7 @@ def _segment(found: Identified, row: int, side: AirSide) -> Segment:
         ratio=ratio,
         low=float(low),
         high=float(high),
-        verdict="high" if apart > ONE_SIDED else in_line,
+        verdict="high" if apart > STANDS_OUT else in_line,
     )
 
 

@@ -53,6 +53,9 @@ def readings(side: AirSide, degraded: int | None, rng: np.random.Generator) -> n
     table = side.fan
     coefficient = np.array([item.loss / item.at**item.exponent for item in side.components])
     coefficient *= np.exp(rng.normal(0.0, AS_BUILT, coefficient.size))
+    coefficient[SEGMENT >= 2] *= rng.uniform(
+        1.0, 1.10
+    )  # burner on: the supply's warmer air is thinner and faster
     if degraded is not None:
         coefficient[degraded] *= rng.uniform(2.0, 4.0)
     true_flow = table.flow * (1.0 + rng.normal(0.0, TABLE))
@@ -92,7 +95,7 @@ def test_the_degraded_component_is_named_in_95_of_100_systems(capsys):
         print(f"named correctly: {right} of {table[:6].sum()} = {100 * right / table[:6].sum():.1f} %")
     assert table[:6].sum() >= 1000
     assert right >= 0.95 * table[:6].sum()
-    assert table[6, 4] >= 0.85 * table[6].sum()  # sound systems are mostly left alone
+    assert table[6, 4] >= 0.9 * table[6].sum()  # sound systems are mostly left alone
 
 
 def sound() -> tuple[AirSide, np.ndarray]:
