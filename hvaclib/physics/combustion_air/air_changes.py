@@ -19,7 +19,7 @@ class AirChanges:
         """Bring a rate to 1/s."""
         if isinstance(value, str) and value.strip().replace(".", "", 1).isdigit():
             value = f"{value.strip()} ACH"
-        elif isinstance(value, numbers.Real) and not isinstance(value, bool):
+        elif isinstance(value, numbers.Real) and value is not True and value is not False:
             return quantity_si(f"{float(value)!r} ACH", kinds.AIR_CHANGES, where)
         elif isinstance(value, Quantity) and value.dimensionless:
             value = Quantity(value.to("").magnitude, "1/hour")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -102,6 +103,27 @@ def surplus(
     return lift - held * flow**2
 
 
+def largest_flow(balance: Callable[[float], float], area: float) -> float:
+    """Return the largest mass flow (kg/s) at which lift minus losses is not negative; 0 where there is none.
+
+    Lift falls short of the losses once the flow is large enough, and exceeds them at some smaller flow (a flow so
+    small that it cools to the surroundings lifts nothing, too): the largest root counts, so the search comes from
+    above.
+    """
+    upper = 20.0 * area  # kg/s: 20 kg/(m2 s) is 25 m/s of gas at 450 K, beyond any natural draft
+    while balance(upper) > 0:
+        upper *= 2.0
+    lower = upper
+    while balance(lower) <= 0:
+        upper, lower = lower, 0.8 * lower
+        if lower < 1e-7 * area:
+            return 0.0
+    for _ in range(60):
+        middle = 0.5 * (lower + upper)
+        lower, upper = (middle, upper) if balance(middle) > 0 else (lower, middle)
+    return lower
+
+
 def largest_input(
     *,
     diameter: float,
@@ -112,12 +134,7 @@ def largest_input(
     fan_assisted: bool,
     altitude: float = 0.0,
 ) -> float:
-    """Return the input (W, gross) at which lift and losses are in balance.
-
-    Lift falls short of the losses once the flow is large enough, and exceeds them at some smaller flow (a flow so
-    small that it cools to the surroundings lifts nothing, too): the largest root is the capacity, so the search
-    comes from above.
-    """
+    """Return the largest input (W, gross) at which lift and losses are in balance."""
     rated = rating(fan_assisted=fan_assisted)
     area = np.pi * diameter**2 / 4
 
@@ -133,15 +150,4 @@ def largest_input(
             altitude=altitude,
         )
 
-    upper = 20.0 * area  # kg/s: 20 kg/(m2 s) is 25 m/s of gas at 450 K, beyond any natural draft
-    while balance(upper) > 0:
-        upper *= 2.0
-    lower = upper
-    while balance(lower) <= 0:
-        upper, lower = lower, 0.8 * lower
-        if lower < 1e-7 * area:
-            return 0.0
-    for _ in range(60):
-        middle = 0.5 * (lower + upper)
-        lower, upper = (middle, upper) if balance(middle) > 0 else (lower, middle)
-    return lower / rated.mass
+    return largest_flow(balance, area) / rated.mass
