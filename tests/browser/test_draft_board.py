@@ -185,3 +185,18 @@ def test_the_door_leads_to_the_board(page, suite_server):
     page.wait_for_selector(".board-answer p", timeout=60_000)
     expect(page, "No: the vent of the water heater runs backwards")
     assert not page.errors
+
+
+def test_the_unit_switch_changes_words_and_no_setting(board):
+    """The page's sliders must not push a value of the old unit to the new limit and report that as a move."""
+    page = board("house=passes&outdoor=50%20%C2%B0F&exhaust=300%20cfm")
+    boxes = ("Outdoor temperature", "Largest exhaust fan, airflow")
+    units = page.get_by_label("Units", exact=True)
+    for words, value, shown in (
+        ("SI: °C, L/s, W", "si", ["10 °C", "142 L/s"]),
+        ("field: °F, cfm, Btu/h", "field", ["50 °F", "300 cfm"]),
+    ):
+        units.select_option(label=words)
+        page.wait_for_function(MOVED, arg=[boxes[0], "50 °F" if value == "si" else "10 °C"], timeout=15_000)
+        page.wait_for_timeout(1000)  # time for a slider that would answer back
+        assert [page.get_by_label(label, exact=True).input_value() for label in boxes] == shown

@@ -91,11 +91,14 @@ class NumberControl(_Bound):
             if self.text.value != words:
                 self.text.value = words
                 self.say()
-            if (self.slider.min, self.slider.max, self.slider.step) != (low, high, step):
-                self.slider.min = min(low, self.slider.min)
-                self.slider.max = max(high, self.slider.max)
-                self.slider.min, self.slider.max, self.slider.step = low, high, step
-            self.slider.value = self._on_slider(value, low, high, step)
+            # In one message: between two the page's slider would push a value of the old unit to the new limit, and
+            # send that back as a move.
+            with self.slider.hold_sync():
+                if (self.slider.min, self.slider.max, self.slider.step) != (low, high, step):
+                    self.slider.min = min(low, self.slider.min)
+                    self.slider.max = max(high, self.slider.max)
+                    self.slider.min, self.slider.max, self.slider.step = low, high, step
+                self.slider.value = self._on_slider(value, low, high, step)
 
     def _typed(self, change: Any) -> None:
         if not self._following:
