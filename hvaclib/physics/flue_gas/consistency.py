@@ -1,0 +1,209 @@
+"""Readings of flue gas against each other: sets that no fuel gives, and what may be wrong with the probe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from hvaclib.physics.flue_gas.analysis import AMBIENT_OXYGEN
+from hvaclib.physics.fuel import FUEL, OXYGEN_IN_AIR, Fuel, fuel_names
+from hvaclib.physics.fuel import fuel as fuel_named
+from hvaclib.reference import value
+from hvaclib.units import calculation, checks, kinds, show
+
+__all__ = ["Consistency", "consistency"]
+
+_TOLERANCE = value("flue_gas", "reading_tolerance")
+_DILUTED = value("flue_gas", "dilution_oxygen")
+
+
+@dataclass(frozen=True, slots=True)
+class Consistency:
+    """What the readings say of each other.
+
+    Attributes
+    ----------
+    expected_co2 : float or None
+        CO2 that goes with the oxygen; None where the oxygen is that of air.
+    difference : float or None
+        Measured CO2 above the expected; None where it was not measured.
+    possible : bool
+        Whether the fuel can give these readings.
+    contradictions : tuple of str
+        Why not, and where to look.
+    suspicions : tuple of str
+        What is possible but unlikely for the flue gas of a burner.
+    """
+
+    expected_co2: Annotated[float | None, kinds.FRACTION]
+    difference: Annotated[float | None, kinds.FRACTION]
+    possible: bool
+    contradictions: tuple[str, ...]
+    suspicions: tuple[str, ...]
+
+
+@calculation(
+    fuel=FUEL,
+    o2=kinds.FRACTION,
+    co2=kinds.FRACTION,
+    co=kinds.CONCENTRATION,
+    stack_temperature=kinds.TEMPERATURE,
+    air_temperature=kinds.TEMPERATURE,
+    gives=Consistency,
+)
+def consistency(
+    *,
+    fuel: Fuel,
+    o2: float,
+    co2: float | None = None,
+    co: float = 0.0,
+    stack_temperature: float | None = None,
+    air_temperature: float | None = None,
+) -> Consistency:
+    """Whether readings of flue gas can belong together, and what may be wrong where they cannot.
+
+    Parameters
+    ----------
+    fuel : name of a fuel or a composition
+        What the analyser is set to; see ``fuel.stoichiometry``.
+    o2 : fraction
+        Oxygen of the dry flue gas.
+    co2 : fraction, optional
+        Carbon dioxide of the same gas by a cell of its own; not what an analyser reckons from the oxygen.
+    co : concentration, default 0 ppm
+        Carbon monoxide of the same gas.
+    stack_temperature : temperature, optional
+        Of the flue gas.
+    air_temperature : temperature, optional
+        Of the combustion air.
+
+    Returns
+    -------
+    Consistency
+        CO2 in %; sentences in words.
+
+    Raises
+    ------
+    InputError
+        If a share is not from 0 to 100 %.
+
+    Notes
+    -----
+    Points of complete combustion lie on the straight line from the fuel's largest CO2 to air. Carbon monoxide moves a
+    point off it: CO2 + CO against O2 - CO/2 is on it again. A set is refused beyond 0.6 points of CO2. Air that leaks
+    into the sample moves a point along the line, so that two readings alone never show it: compare with a second place.
+
+    References
+    ----------
+    .. [1] US EPA, Method 3B: fuel factor (20.9 - O2) / CO2 as a check of an analysis.
+
+    Examples
+    --------
+    >>> found = consistency(fuel="natural gas", o2="5 %", co2="12.5 %")
+    >>> found.possible, round(found.expected_co2, 1)
+    (False, <Quantity(9.1, 'percent')>)
+    """
+    checks.within(o2, 0.0, 1.0, "o2", kinds.FRACTION)
+    checks.within(0.0 if co2 is None else co2, 0.0, 1.0, "co2", kinds.FRACTION)
+    checks.within(co, 0.0, 1.0, "co", kinds.CONCENTRATION)
+    found = list(_oxygen(o2))
+    expected = None if found else _line(fuel, o2 - co / 2.0)
+    difference = None
+    if co2 is not None:
+        found += _carbon_dioxide(fuel, o2, co2)
+        if expected is not None:
+            difference = co2 + co - expected
+            if not found:
+                found += _pair(fuel, o2, co2, difference)
+    found += _temperatures(stack_temperature, air_temperature)
+    suspicions = _dilution(o2) if not found else ()
+    return Consistency(expected, difference, not found, tuple(found), tuple(suspicions))
+
+
+def _line(fuel: Fuel, o2: float) -> float:
+    """CO2 of complete combustion at an oxygen reading; negative oxygen extends the line."""
+    return fuel.maximum_carbon_dioxide * (1.0 - o2 / OXYGEN_IN_AIR)
+
+
+def _percent(share: float) -> str:
+    return show(share, kinds.FRACTION, digits=1)
+
+
+def _oxygen(o2: float) -> tuple[str, ...]:
+    if o2 < AMBIENT_OXYGEN:
+        return ()
+    if o2 > OXYGEN_IN_AIR + _TOLERANCE:
+        return (
+            f"O2 of {_percent(o2)} is more than air holds: the oxygen cell must be set anew in clean air.",
+        )
+    return (
+        f"O2 of {_percent(o2)} is that of plain air: the probe is not in the flue gas, the burner is off, or air "
+        "leaks into the sample.",
+    )
+
+
+def _carbon_dioxide(fuel: Fuel, o2: float, co2: float) -> tuple[str, ...]:
+    most = fuel.maximum_carbon_dioxide
+    if co2 <= most + _TOLERANCE:
+        return ()
+    if co2 > o2 and abs(_line(fuel, co2) - o2) <= _TOLERANCE:
+        return (_swapped(o2, co2),)
+    return (
+        f"CO2 of {_percent(co2)} is above the {_percent(most)} that {fuel.name} gives without any excess air: "
+        f"{_other_fuel(fuel, o2, co2)}or the CO2 cell is wrong.",
+    )
+
+
+def _pair(fuel: Fuel, o2: float, co2: float, difference: float) -> tuple[str, ...]:
+    if abs(difference) <= _TOLERANCE:
+        return ()
+    if abs(_line(fuel, co2) - o2) <= _TOLERANCE:
+        return (_swapped(o2, co2),)
+    pair = f"O2 of {_percent(o2)} and CO2 of {_percent(co2)}"
+    goes = f"{_percent(max(co2 - difference, 0.0))} of CO2 would go with this O2"
+    if difference > 0:
+        return (
+            f"{pair} together are more than {fuel.name} can give ({goes}): {_other_fuel(fuel, o2, co2)}"
+            "the two were not read in the same gas, air leaks into the oxygen line alone, or a cell is wrong.",
+        )
+    return (
+        f"{pair} together are too little for {fuel.name} ({goes}): part of the fuel may leave unburned and unseen, "
+        f"{_other_fuel(fuel, o2, co2)}or a cell reads low. Look at the CO before anything else.",
+    )
+
+
+def _swapped(o2: float, co2: float) -> str:
+    return (
+        f"O2 of {_percent(o2)} and CO2 of {_percent(co2)} fit this fuel the other way round: the two readings look "
+        "swapped."
+    )
+
+
+def _other_fuel(fuel: Fuel, o2: float, co2: float) -> str:
+    """Words about fuels that the pair would fit."""
+    fits = [
+        name
+        for name in fuel_names()
+        if name != fuel.name
+        and co2 <= fuel_named(name).maximum_carbon_dioxide + _TOLERANCE
+        and abs(_line(fuel_named(name), o2) - co2) <= _TOLERANCE
+    ]
+    return f"the readings would fit {' or '.join(fits)}, so the wrong fuel may be set, " if fits else ""
+
+
+def _temperatures(stack: float | None, air: float | None) -> tuple[str, ...]:
+    if stack is None or air is None or stack >= air:
+        return ()
+    return (
+        f"Flue gas of {show(stack, kinds.TEMPERATURE, digits=0)} is colder than the air of "
+        f"{show(air, kinds.TEMPERATURE, digits=0)}: the two temperature probes look swapped, or nothing burns.",
+    )
+
+
+def _dilution(o2: float) -> tuple[str, ...]:
+    if o2 <= _DILUTED:
+        return ()
+    return (
+        f"O2 of {_percent(o2)} is hardly undiluted flue gas: the sample was taken behind a draft hood, or air leaks "
+        "into the probe, its hose or the heat exchanger. Losses reckoned from it are too high.",
+    )
