@@ -39,7 +39,7 @@ def main(argv: Sequence[str]) -> int:
     Returns
     -------
     int
-        0 where every room meets the rule, 1 where one does not or is too close to call, 2 where what was asked cannot be
+        0 where every room meets the rule, 1 where one does not or an appliance spills, 2 where what was asked cannot be
         done (one sentence on standard error, nothing on standard output).
     """
     return report.run(_parser(), argv, _report, _table)
@@ -96,7 +96,7 @@ def _report(arguments: argparse.Namespace) -> tuple[dict[str, Any], bool]:
         "readings": found.readings.to_records(),
         "cautions": list(CAUTIONS),
     }
-    return content, findings.verdict_of_measured in ("pass", "noted")
+    return content, findings.verdict_of_measured in ("pass", "noted") and not effects.spills_before
 
 
 def _bays(text: str) -> int:
@@ -150,6 +150,7 @@ def _zone(effects: Effects) -> dict[str, Any] | None:
         "appliance": effects.appliance,
         "pressure_pa": [round(effects.zone_before, 2), round(effects.zone_after, 2)],
         "draft_pa": [round(effects.draft_before, 2), round(effects.draft_after, 2)],
+        "spills": effects.spills_before,
         "spillage": [round(effects.spillage_before, 3), round(effects.spillage_after, 3)],
     }
 
@@ -181,6 +182,12 @@ def _table(content: dict[str, Any]) -> str:
             "",
             f"With all of them relieved the {zone['zone']} goes from {before:+.1f} to {after:+.1f} Pa against outdoors, and "
             f"the draft of the {zone['appliance']} from {draft:+.1f} to {relieved:+.1f} Pa.",
+        ]
+    if zone is not None and zone["spills"]:
+        lines += [
+            "",
+            f"The {zone['appliance']} spills flue gas with all doors shut as found: stop the burner, ventilate, and run the "
+            "draft test.",
         ]
     return "\n".join([*lines, "", *content["cautions"]])
 

@@ -18,6 +18,8 @@ from hvaclib.procedures.room_pressure import across_door
 __all__ = ["Effects", "first_fire", "relief_effects"]
 
 FloatArray = NDArray[np.float64]
+SPILLS = 0.01
+"""Share of the flue gas in the room above which an appliance is said to spill."""
 BEFORE, AFTER, FIRED_BEFORE, FIRED_AFTER = range(4)
 
 
@@ -52,6 +54,16 @@ class Effects:
     draft_after: float
     spillage_before: float
     spillage_after: float
+
+    @property
+    def spills_before(self) -> bool:
+        """Whether the appliance gives flue gas to the room as found."""
+        return self.spillage_before > SPILLS
+
+    @property
+    def spills_after(self) -> bool:
+        """Whether it does with the doors relieved."""
+        return self.spillage_after > SPILLS
 
 
 def first_fire(dwelling: Dwelling) -> Appliance | None:
@@ -98,7 +110,9 @@ def relief_effects(
         areas,
         {zone: np.full(4, flow) for zone, flow in (moved or {}).items()},
     )
-    return effects_of(state, BEFORE, AFTER, FIRED_BEFORE, FIRED_AFTER)
+    return effects_of(state, SPILLS = 0.01
+"""Share of the flue gas in the room above which an appliance is said to spill."""
+BEFORE, AFTER, FIRED_BEFORE, FIRED_AFTER)
 
 
 def effects_of(state: State, before: int, after: int, fired_before: int, fired_after: int) -> Effects:

@@ -24,7 +24,7 @@ PASSES = 20
 class _Walls:
     """Leaks and openings of a room, one row a height; ``opened`` and ``shut`` are the house at the door against what
     lies behind each, Pa, with the room's door open and shut; ``lost`` marks air that does not come out at the door's
-    other side.
+    other side; ``vents`` is m³/s up the vents, door open and shut.
     """
 
     coefficient: FloatArray
@@ -32,12 +32,21 @@ class _Walls:
     opened: FloatArray
     shut: FloatArray
     lost: NDArray[np.bool_]
+    vents: tuple[float, float]
 
     def flows(self, pressure: float, share: float) -> FloatArray:
         """m³/s through each row at a pressure across the door, the house so far on its way from open to shut."""
         across = pressure + self.opened + share * (self.shut - self.opened)
         found: FloatArray = self.coefficient * np.copysign(np.abs(across) ** self.exponent, across)
         return found
+
+    def vent_air(self, share: float) -> float:
+        """m³/s up the vents of the room, between what the house showed with the door open and shut."""
+        return self.vents[0] + share * (self.vents[1] - self.vents[0])
+
+    def lost_air(self, pressure: float, share: float) -> float:
+        """m³/s that the rest of the house must draw in from elsewhere."""
+        return float(self.flows(pressure, share)[self.lost].sum()) + self.vent_air(share)
 
 
 def through_walls(state: State, room: Room, pressure: float, shut: int, opened: int) -> float:
@@ -60,14 +69,13 @@ def through_walls(state: State, room: Room, pressure: float, shut: int, opened: 
     """
     walls = _walls(state, room, shut, opened)
     across = across_door(state, room)
-    least = float(walls.flows(float(across[opened]), 0.0)[walls.lost].sum())
-    most = float(walls.flows(float(across[shut]), 1.0)[walls.lost].sum())
+    least, most = walls.lost_air(float(across[opened]), 0.0), walls.lost_air(float(across[shut]), 1.0)
     share = 0.0
     if most != least:
         for _ in range(PASSES):
-            lost = float(walls.flows(pressure, share)[walls.lost].sum())
+            lost = walls.lost_air(pressure, share)
             share = 0.5 * (share + min(max((lost - least) / (most - least), 0.0), 1.0))
-    return float(walls.flows(pressure, share).sum())
+    return float(walls.flows(pressure, share).sum()) + walls.vent_air(share)
 
 
 def _walls(state: State, room: Room, shut: int, opened: int) -> _Walls:
@@ -95,4 +103,17 @@ def _walls(state: State, room: Room, shut: int, opened: int) -> _Walls:
             mass = orifice_coefficient.si(area=opening.area, coefficient=opening.coefficient)
             add(opening.between, opening.height, float(mass) / STANDARD_DENSITY, 0.5)
     table = np.array(rows, dtype=np.float64).reshape(len(rows), 5).T
-    return _Walls(table[0], table[1], table[2], table[3], table[4] > 0.0)
+    return _Walls(
+        table[0], table[1], table[2], table[3], table[4] > 0.0,
+        (_up_the_vents(state, room, opened), _up_the_vents(state, room, shut)),
+    )  # fmt: skip
+
+
+def _up_the_vents(state: State, room: Room, scenario: int) -> float:
+    """Air (m³/s) that leaves the room by the connectors of its appliances; below zero where it comes down."""
+    mass = sum(
+        float(state.path_forward[row, scenario] - state.path_backward[row, scenario])
+        for row, kind in enumerate(state.path_kinds)
+        if kind == "connector" and state.path_start[row] == room.zone
+    )
+    return mass / STANDARD_DENSITY

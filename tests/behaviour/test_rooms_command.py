@@ -166,6 +166,8 @@ def test_json_exit_status_and_options(capsys, tmp_path, hall):
     assert content["appliance_zone"]["pressure_pa"][1] > content["appliance_zone"]["pressure_pa"][0]
     assert len(content["readings"]) == 10
     assert {item["verdict"] for item in content["findings"]} == {"pass", "fail"}
+    assert main(["rooms", str(DEMO / "closed_door_fails.toml")]) == 1
+    assert "The water heater spills flue gas with all doors shut" in capsys.readouterr().out
     mild = hall.changed(air_handler=hall.air_handler.model_copy(update={"flow": 0.2 * hall.air_handler.flow}))
     write_dwelling(mild, tmp_path / "mild.toml")
     out = tmp_path / "rooms.txt"

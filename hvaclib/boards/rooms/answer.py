@@ -129,7 +129,8 @@ def answer(here: Situation, inputs: Mapping[str, Any], rules: RuleSet, bounds: B
         now[row] = reading
     limit = bounds.upper if now[row] >= 0.0 else -bounds.lower
     total = needed_area(found, room, limit, here.net)
-    added = max(total - existing, 0.0)
+    together = found.pressure(room) if reading is None else reading
+    added = 0.0 if bounds.holds(together) else max(total - existing, 0.0)  # within: the shut door is enough
     gap = float(inputs["gap"])
     strip, triangle = float(latch_strip(gap, door.height)), float(wedge(gap, door.width))
     built = _built(strip + 2.0 * triangle if gap > 0.0 else added, inputs)

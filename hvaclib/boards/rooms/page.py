@@ -14,6 +14,10 @@ from hvaclib.procedures.room_effects import first_fire
 if TYPE_CHECKING:
     from hvaclib.boards.rooms.answer import Answer
 
+SPILLING = (
+    "Flue gas comes into the room: carbon monoxide has no smell. Stop the burner, ventilate, shut the appliance down, "
+    "call."
+)
 CAUTIONS = (
     "A house drawn down by closed doors pulls at the water heater and furnace: flue gas and carbon monoxide can come "
     "back into the rooms. After any change of doors, grilles or returns test the draft again, with a carbon monoxide "
@@ -35,8 +39,10 @@ def page_of(inputs: Inputs, answer: Answer | None) -> Page:
     first = telling(answer)
     return Page(
         answer=words(answer, inputs.system),
-        verdict="" if first is None else bar(first),
-        cautions=cautions_of(answer.findings, CAUTIONS),
+        verdict="fail" if answer.effects.spills_before else "" if first is None else bar(first),
+        cautions=cautions_of(
+            answer.findings, (SPILLING, *CAUTIONS) if answer.effects.spills_before else CAUTIONS
+        ),
         pictures=_pictures(inputs, answer),
         tables=tables(answer, inputs.system),
         sources=[*dict.fromkeys(f"{item.rule.title}: {item.source}" for item in answer.findings), METHOD],

@@ -48,6 +48,7 @@ def words(answer: Answer, system: System) -> list[str]:
     found.append(_area(answer, system))
     if answer.built.needed > 0.0:
         found += _remedy(answer, system)
+    if answer.built.area > 0.0 or answer.effects.spills_before:
         found += _elsewhere(answer, system)
     return found
 
@@ -61,6 +62,9 @@ def _first(answer: Answer, system: System) -> str:
         f"the {here.room.zone} {'reads' if answer.measured else 'stands at'} {pressure_text(answer.pressure, system)} "
         f"against the {here.room.reference}"
     )
+    if answer.effects.spills_before:
+        first = f"{len(out)} of {count} rooms out of" if out else f"though all {count} rooms are within"
+        return f"No: the {answer.effects.appliance} spills flue gas with these doors shut, {first} the band; {stands}."
     if out:
         return f"No: {len(out)} of {count} rooms {'are' if len(out) > 1 else 'is'} out of the band; {stands}."
     if close:
@@ -136,9 +140,24 @@ def _elsewhere(answer: Answer, system: System) -> list[str]:
             pressure_text(value, system)
             for value in (effects.zone_before, effects.zone_after, effects.draft_before, effects.draft_after)
         )
-        spills = " It spills as found." if effects.spillage_before > 0.01 else ""
-        found.append(
-            f"The {effects.zone}, where the {effects.appliance} stands, goes from {before} to {after} against outdoors, and "
-            f"its draft when burning from {draft} to {relieved} at the test hole.{spills}"
-        )
+        stands = f"The {effects.zone}, where the {effects.appliance} stands,"
+        if answer.built.area > 0.0:
+            found.append(
+                f"{stands} goes from {before} to {after} against outdoors, and its draft when burning from {draft} to "
+                f"{relieved} at the test hole.{_spills(answer)}"
+            )
+        else:
+            found.append(
+                f"{stands} lies at {before} against outdoors; its draft when burning is {draft} at the test hole."
+                f"{_spills(answer)}"
+            )
     return found
+
+
+def _spills(answer: Answer) -> str:
+    """What the draft board says more of: flue gas in the room before and after."""
+    if not answer.effects.spills_before:
+        return ""
+    after = "it still does" if answer.effects.spills_after else "it no longer does"
+    tail = f"; with the remedy {after}" if answer.built.area > 0.0 else ""
+    return f" It spills as found{tail}. Stop the burner, ventilate, and take this house to the draft test."
