@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import numbers
 from dataclasses import dataclass
 from typing import Any
+
+import numpy as np
 
 from hvaclib.units import Quantity, kinds, quantity_si
 
@@ -19,7 +20,7 @@ class AirChanges:
         """Bring a rate to 1/s."""
         if isinstance(value, str) and value.strip().replace(".", "", 1).isdigit():
             value = f"{value.strip()} ACH"
-        elif isinstance(value, numbers.Real) and value is not True and value is not False:
+        elif isinstance(value, (int, float, np.number)) and not isinstance(value, bool):
             return quantity_si(f"{float(value)!r} ACH", kinds.AIR_CHANGES, where)
         elif isinstance(value, Quantity) and value.dimensionless:
             value = Quantity(value.to("").magnitude, "1/hour")

@@ -1,0 +1,11 @@
+"""Terminations: what must keep its distance on an outside wall, which pairs do not, where a new terminal may stand."""
+
+from hvaclib.physics.terminations.clearances import Clearance, Clearances, clearances
+from hvaclib.physics.terminations.region import Region, allowed_region, is_allowed
+from hvaclib.physics.terminations.rules import COLUMNS, NEIGHBOURS, TERMINALS, Rule, rules_for
+from hvaclib.physics.terminations.wall import Item, TooClose, Wall, pairs_too_close
+
+__all__ = [
+    "COLUMNS", "NEIGHBOURS", "TERMINALS", "Clearance", "Clearances", "Item", "Region", "Rule", "TooClose", "Wall",
+    "allowed_region", "clearances", "is_allowed", "pairs_too_close", "rules_for",
+]  # fmt: skip
