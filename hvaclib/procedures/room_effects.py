@@ -110,9 +110,7 @@ def relief_effects(
         areas,
         {zone: np.full(4, flow) for zone, flow in (moved or {}).items()},
     )
-    return effects_of(state, SPILLS = 0.01
-"""Share of the flue gas in the room above which an appliance is said to spill."""
-BEFORE, AFTER, FIRED_BEFORE, FIRED_AFTER)
+    return effects_of(state, BEFORE, AFTER, FIRED_BEFORE, FIRED_AFTER)
 
 
 def effects_of(state: State, before: int, after: int, fired_before: int, fired_after: int) -> Effects:
