@@ -11,7 +11,7 @@ from hvaclib.plots.duct_symbols import draw_part
 from hvaclib.plots.letters import text_width, wrap
 from hvaclib.plots.marks import Marks
 from hvaclib.plots.picture import Picture
-from hvaclib.plots.pointers import Key, arrow, diamond, error_bar, key_row, key_rows, spot
+from hvaclib.plots.pointers import Key, arrow, diamond, error_bar, key_row, spot
 from hvaclib.plots.style import BLUE, CHART_SHEETS, GREY, INK, PALE, PAPER, VERMILLION
 from hvaclib.units import kinds, label, show, shown
 
@@ -118,10 +118,11 @@ def air_path_chart(path: AirPath, width: Width = "wide", system: System = "field
     """
     base, marks = CHART_SHEETS[width], Marks()
     keys = _keys(path)
-    rows = key_rows(base, keys, base.width - 20.0)
+    # room is kept for a change or readings that may come, so that the picture keeps its height
+    rows = 2 if base.narrow else 1
     lines = -(-len(path.parts) // 2)
     strip = 62.0 if base.narrow else 78.0
-    foot = 1.5 * base.small * lines + 8.0 if base.narrow else 2.6 * base.small + 4.0
+    foot = 1.5 * base.small * lines + 8.0 if base.narrow else 3.6 * base.small + 4.0
     sheet = replace(
         base, height=round((400 if not base.narrow else 300) + strip + foot + 1.5 * base.small * rows - 40)
     )
@@ -180,7 +181,7 @@ def _parts(marks: Marks, path: AirPath, frame: Frame, sheet: Sheet, strip: float
         draw_part(marks, part.kind, (left, foot + 8.0, right, foot + strip - 14.0), colour)
         if not sheet.narrow:
             size = min(sheet.small, 12.5)
-            for k, text in enumerate(wrap(part.name, right - left - 4, size, part.out_of_line)):
+            for k, text in enumerate(wrap(part.name, right - left - 4, size, part.out_of_line, 3)):
                 y = foot - 2 - 1.15 * k * size
                 marks.label(middle, y, text, size, across="center", up="top", bold=part.out_of_line)
             continue
@@ -249,7 +250,7 @@ def _total(marks: Marks, path: AirPath, frame: Frame, sheet: Sheet, system: Syst
     total = path.at(path.total[1]) - path.at(path.total[0])
     digits = 2 if system == "field" else 0
     lines = [
-        "total external, measured" if path.total_measured else "total external, computed",
+        "total, measured" if path.total_measured else "total, computed",
         f"hole {path.total[1]} less hole {path.total[0]}",
         show(total, STATIC, system, digits),
     ]

@@ -105,7 +105,7 @@ def operating_chart(data: FanAndDucts, width: Width = "wide", system: System = "
     """
     base, marks = CHART_SHEETS[width], Marks()
     keys = _keys(data)
-    rows = key_rows(base, keys, base.width - 20.0)
+    rows = key_rows(base, _all_keys(data), base.width - 20.0)
     foot = 0.0 if not base.narrow else 10.0 + 5.2 * base.body
     sheet = replace(base, height=round((410 if not base.narrow else 330) + 1.5 * base.small * rows + foot))
     head = 2.6 * sheet.body + 1.5 * sheet.small * rows
@@ -135,9 +135,16 @@ def _keys(data: FanAndDucts) -> list[Key]:
     return keys
 
 
+def _all_keys(data: FanAndDucts) -> list[Key]:
+    """Every key that a change may bring: their room is kept, so that the picture keeps its height."""
+    longest = max((curve.words for curve in (data.fan, *data.others)), key=len)
+    words = (data.fan.words, "ducts now", f"before, tap {longest}", "ducts before", "other taps")
+    return [(each, GREY, 1.0, None) for each in words]
+
+
 def _ticks(data: FanAndDucts, system: System, most: int) -> tuple[list[float], list[float]]:
     points = [point for point in (data.now, data.before, data.measured) if point is not None]
-    fans = [data.fan, *data.others]
+    fans = [curve for curve in (data.fan, data.fan_before, *data.others) if curve is not None]
     widest = max(*(float(c.flow.max()) for c in fans), *(p.flow for p in points))
     highest = 1.6 * max(p.static for p in points)
     highest = max(highest, 0.0 if data.limit is None else 1.25 * data.limit)

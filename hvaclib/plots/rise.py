@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from hvaclib.plots.style import Sheet, System, Width
 
 RISE, FLOW = kinds.TEMPERATURE_DIFFERENCE, kinds.VOLUME_FLOW
+BEFORE: Key = ("before the controls were moved", GREY, 2.0, (2.0, 4.0))
 BAND = "#dff0e8"
 BAND_EDGE = "#00795a"
 
@@ -109,7 +110,10 @@ def rise_chart(lines: RiseLines, width: Width = "wide", system: System = "field"
     box = (46.0 if narrow else 58.0, 3.2 * sheet.small + 12 + lane, right, head)
     frame = framed(marks, sheet, box, x_ticks, y_ticks, f"airflow, {label(FLOW, system)}",
                    f"temperature rise, {label(RISE, system)}")  # fmt: skip
-    key_row(marks, sheet, (10.0, sheet.height - 2.35 * sheet.body), keys, sheet.width - 10.0)
+    shown_keys = (
+        keys if lines.moved else keys[:-1]
+    )  # the room for all is kept, so that the picture keeps its height
+    key_row(marks, sheet, (10.0, sheet.height - 2.35 * sheet.body), shown_keys, sheet.width - 10.0)
     beside = Lane(
         frame.right + 16.0,
         sheet.width - 4.0,
@@ -131,10 +135,7 @@ def rise_chart(lines: RiseLines, width: Width = "wide", system: System = "field"
 
 
 def _keys(lines: RiseLines) -> list[Key]:
-    keys: list[Key] = [(lines.words, BLUE, 3.0, None), (lines.rule_words, INK, 1.2, None)]
-    if lines.moved:
-        keys.append(("before the controls were moved", GREY, 2.0, (2.0, 4.0)))
-    return keys
+    return [(lines.words, BLUE, 3.0, None), (lines.rule_words, INK, 1.2, None), BEFORE]
 
 
 def _ticks(lines: RiseLines, system: System, narrow: bool) -> tuple[list[float], list[float]]:
@@ -252,6 +253,9 @@ def _free(
     curves = [float(np.interp(at, lines.flow, row)) for row in (lines.rise, lines.rule, lines.reference)]
     edge = [frame.y(float(shown(v, RISE, system))) for v in curves]
     top = max(here[1], *edge) + 12.0
+    for y in sorted(frame.y(float(shown(v, RISE, system))) for v in lines.band or ()):
+        if top - 6 < y < top + 34:
+            top = y + 8.0  # clear of the edge of the band
     if here[0] + 12 + wide < frame.right and top + 36 < frame.top:
         return here[0] + 12.0, top, True
     low = min(here[1], start[1], *edge) - max(half, 0.0) - 44.0

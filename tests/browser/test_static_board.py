@@ -58,7 +58,7 @@ def test_what_if_taps_link_and_export(board):
     page.wait_for_function(
         "() => document.querySelector('a.board-link').getAttribute('href').includes('tap=high')"
     )
-    page.get_by_label("Dwelling", exact=True).select_option(label="demo: a blower that holds its airflow")
+    page.get_by_label("Dwelling", exact=True).select_option(label="demo: blower that holds its airflow")
     expect(page, "holds its airflow", ".board-reasons")
     taps = page.get_by_label("Blower tap", exact=True).locator("option").all_inner_texts()
     assert taps == ["heating", "cooling"]

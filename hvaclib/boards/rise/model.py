@@ -49,10 +49,10 @@ class RiseBoard(DwellingBoard):
     house = house_choice(
         "closed_door_fails",
         {
-            "closed_door_fails": "demo: rise near the top of its range",
-            "passes": "demo: rise in the middle of its range",
-            "blocked_vent": "demo: ducts that hold the air back",
-            "closed_bedrooms": "demo: a blower that holds its airflow",
+            "closed_door_fails": "demo: rise near the top",
+            "passes": "demo: rise in the middle",
+            "blocked_vent": "demo: ducts hold the air back",
+            "closed_bedrooms": "demo: blower that holds its airflow",
         },
     )
     known = Choice(KNOWN, "airflow", label="What is known", group="Dwelling")

@@ -103,12 +103,15 @@ def _reading_rows(answer: RiseAnswer, system: str) -> list[Mapping[str, Any]]:
         assert thing.kind is not None  # all four are quantities
         of_rise = reading.quantity == "temperature_rise" and judged is not None
         instrument = instrument_for(reading)
+        tool = "computed" if instrument is None else instrument.title
+        if reading.quantity == "airflow" and not answer.measured:
+            tool = "taken as given"
         rows.append(
             {
                 "reading": thing.title,
                 "where": reading.where,
                 "value": show(reading.value, thing.kind, system, 0 if thing.kind is FLOW else 1),
-                "instrument": "computed" if instrument is None else instrument.title,
+                "instrument": tool,
                 "verdict": judged.verdict if of_rise and judged else "",
                 "rule": judged.rule.title if of_rise and judged else "",
             }

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from hvaclib.house.dwelling import Dwelling
 
 WHAT_IF = "What if"
-MEASURED = "Measured against the room (optional)"
+MEASURED = "Measured (optional)"
 
 
 def _times(label: str, low: str, high: str, help: str) -> Number:
@@ -44,9 +44,9 @@ class StaticBoard(DwellingBoard):
     house = house_choice(
         "blocked_vent",
         {
-            "blocked_vent": "demo: more static pressure than the plate allows",
-            "passes": "demo: ducts that keep to the plate",
-            "closed_bedrooms": "demo: a blower that holds its airflow",
+            "blocked_vent": "demo: too much static pressure",
+            "passes": "demo: sound ducts",
+            "closed_bedrooms": "demo: blower that holds its airflow",
         },
     )
     tap = MemberChoice(label="Blower tap", group=WHAT_IF)
