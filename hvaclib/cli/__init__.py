@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import errno
 import importlib
 import os
 import sys
@@ -62,7 +63,10 @@ def _run(command: str, arguments: list[str]) -> int:
     try:
         status = int(module.main(arguments))
         sys.stdout.flush()
-    except BrokenPipeError:  # whoever reads our output has seen enough, as ``head`` does
+    except OSError as error:
+        # Whoever reads our output has seen enough, as ``head`` does; Windows calls a closed pipe an invalid argument.
+        if not isinstance(error, BrokenPipeError) and error.errno != errno.EINVAL:
+            raise
         # Nothing may be written at exit, and the stream must stay open until then.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0

@@ -102,6 +102,9 @@ def find(name: str) -> Any:
         found = _of(subject).get(name)
         if found is not None:
             return found
+        names = sorted(_of(subject))
+        if subject == name:
+            raise InputError("a subject, not a calculation", given=name, expected=", ".join(names))
     everything = calculations()
     close = difflib.get_close_matches(name, everything, n=1, cutoff=0.5)
     hint = f" (did you mean {close[0]!r}?)" if close else ""
@@ -170,7 +173,10 @@ def _converted(main: Any, kind: Any, unit: str, name: str) -> Any:
         affine(target, kind)
     except HvacError as error:
         raise type(error)(
-            error.what, where=f"{name}, as", given=unit, expected=f"a unit of {kind.title}"
+            error.what,
+            where=f"{name}, as",
+            given=unit,
+            expected=f"a unit of {kind.title}, such as {kind.label()}",
         ) from None
     return _number(main.to(target).magnitude)
 

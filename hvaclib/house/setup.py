@@ -8,8 +8,18 @@ from dataclasses import dataclass, field, replace
 from typing import Generic, TypeVar
 
 from hvaclib.errors import InputError
+from hvaclib.units import Kind, kinds, show
 
 V = TypeVar("V", bound=float)
+
+OUTDOOR_TEMPERATURE = (200.0, 340.0)
+"""K that a setup takes."""
+WIND_SPEED = (0.0, 60.0)
+"""m/s that a setup takes."""
+
+
+def _range(low: float, high: float, kind: Kind) -> str:
+    return f"{show(low, kind)} to {show(high, kind)}"
 
 
 class Switches(Mapping[str, V], Generic[V]):
@@ -148,23 +158,23 @@ class Setup:
 
     def with_outdoor_temperature(self, temperature: float) -> Setup:
         """The same at another outdoor temperature, K."""
-        if not 200.0 <= temperature <= 340.0:
+        if not OUTDOOR_TEMPERATURE[0] <= temperature <= OUTDOOR_TEMPERATURE[1]:
             raise InputError(
                 "the outdoor temperature is out of range",
                 where="setup",
-                given=f"{temperature:g} K",
-                expected="200 K to 340 K",
+                given=show(temperature, kinds.TEMPERATURE),
+                expected=_range(*OUTDOOR_TEMPERATURE, kinds.TEMPERATURE),
             )
         return replace(self, outdoor_temperature=float(temperature))
 
     def with_wind(self, speed: float, direction: float | None = None) -> Setup:
         """The same with another wind: speed m/s, bearing it blows from in rad."""
-        if not 0.0 <= speed <= 60.0:
+        if not WIND_SPEED[0] <= speed <= WIND_SPEED[1]:
             raise InputError(
                 "the wind speed is out of range",
                 where="setup",
-                given=f"{speed:g} m/s",
-                expected="0 to 60 m/s",
+                given=show(speed, kinds.WIND_SPEED),
+                expected=_range(*WIND_SPEED, kinds.WIND_SPEED),
             )
         return replace(
             self,

@@ -130,7 +130,8 @@ def _split(text: str, kind: Kind) -> list[tuple[float, str]]:
     while rest.strip(" ,-") or not pairs:
         match = _NUMBER.match(rest)
         if match is None:
-            raise UnitError("there is no number in front", given=text, expected=expected)
+            what = "there is no number in front" if text.strip() else "nothing is entered"
+            raise UnitError(what, given=text, expected=expected)
         number = _number(match, text, expected)
         rest = rest[match.end() :]
         if re.match(r"(?!\s+1\s*/\s*[A-Za-z])\s*[,\d]|\s*/\s*\d|\.", rest):

@@ -81,7 +81,7 @@ REFUSED = [
     (("air.density", "temperature=70"), "a number without its unit"),
     (("air.density", "temperature=70 delta_degF"), "a temperature difference is given"),
     (("air.density", "temperature=warm"), "there is no number in front"),
-    (("air.density", "temperature="), "there is no number in front"),
+    (("air.density", "temperature="), "nothing is entered; found ''; expected a temperature such as 70 °F"),
     (("air.density", "temperature=default"), "there is no number in front"),
     (("air.density", "temperature=-500 °F"), "must be above zero"),
     (("air.density", "temperature=70 °F", "altitude=20 mi"), "air.density, altitude: out of range"),

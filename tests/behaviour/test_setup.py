@@ -76,8 +76,8 @@ def test_setup_is_frozen_hashable_and_travels(dwelling):
         (lambda s: s.with_fan("rang hood"), "setup: no fan has this name; found 'rang hood'; expected 'range hood'."),
         (lambda s: s.with_fan("range hood", 1.5), "fan \"range hood\": a fan's speed is out of range; found 1.5; expected 0 (off) to 1 (full)."),
         (lambda s: s.with_door("x", open=True), "setup: no door has this name; found 'x'; expected one of hall door."),
-        (lambda s: s.with_outdoor_temperature(30.0), "setup: the outdoor temperature is out of range; found '30 K'; expected 200 K to 340 K."),
-        (lambda s: s.with_wind(-1.0), "setup: the wind speed is out of range; found '-1 m/s'; expected 0 to 60 m/s."),
+        (lambda s: s.with_outdoor_temperature(30.0), "setup: the outdoor temperature is out of range; found '−406 °F'; expected −99.7 °F to 152 °F."),
+        (lambda s: s.with_wind(-1.0), "setup: the wind speed is out of range; found '−2.2 mph'; expected 0 mph to 134 mph."),
     ],
     ids=["fan", "speed", "door", "temperature", "wind"],
 )  # fmt: skip

@@ -154,7 +154,7 @@ REFUSED = [
     ("3 ft 4 ft", "LENGTH", "more than one number"),
     ("8 in 6 ft", "LENGTH", "more than one number"),
     ("5 cfm 3 cfm", "VOLUME_FLOW", "more than one number"),
-    ("", "LENGTH", "no number"),
+    ("", "LENGTH", "nothing is entered"),
     ("about 5 ft", "LENGTH", "no number"),
     ("nan ft", "LENGTH", "no number"),
     ("inf ft", "LENGTH", "no number"),

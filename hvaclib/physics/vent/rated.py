@@ -6,7 +6,7 @@ from hvaclib.errors import InputError
 from hvaclib.physics import air
 from hvaclib.physics.vent.capacity import largest_input
 from hvaclib.reference import load
-from hvaclib.units import calculation, kinds
+from hvaclib.units import calculation, checks, kinds, show
 from hvaclib.units.arguments import COUNT, FLAG, choice
 
 _CAUTION = (
@@ -139,15 +139,9 @@ def capacity(
     >>> round(capacity(diameter="4 in", height="10 ft", lateral="0 ft"), -1)
     <Quantity(100.0, 'kilobritish_thermal_unit / hour')>
     """
-    for name, value, least, most in (
-        ("diameter", diameter, 0.05, 0.8),
-        ("height", height, 0.5, 60.0),
-        ("lateral", lateral, 0.0, 30.0),
-    ):
-        if not least <= value <= most:
-            raise InputError(
-                "out of range", where=name, given=f"{value:.3g} m", expected=f"{least:g} m to {most:g} m"
-            )
+    checks.within(diameter, 0.05, 0.8, "diameter", kinds.SIZE)
+    checks.within(height, 0.5, 60.0, "height", kinds.LENGTH)
+    checks.within(lateral, 0.0, 30.0, "lateral", kinds.LENGTH)
     turns = float(load("vents")["rating"]["elbows_with_lateral"]["value"]) if lateral > 0 else 0.0
     result = largest_input(
         diameter=diameter,
@@ -162,7 +156,7 @@ def capacity(
         raise InputError(
             "this vent cools the gas so far that it lifts nothing at any input",
             where="vent",
-            given=f"{lateral:.1f} m of lateral below {height:.1f} m of height",
+            given=f"{show(lateral, kinds.LENGTH)} of lateral below {show(height, kinds.LENGTH)} of height",
             expected="a shorter lateral, or a taller or insulated vent",
         )
     return result
