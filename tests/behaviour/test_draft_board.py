@@ -204,6 +204,50 @@ def test_controls_mean_what_they_say(board):
     assert largest_exhaust(board.dwelling)[0] == "range hood"
 
 
+def two_vents(kind="draft-hood furnace"):
+    """The door demo with its furnace moved to a sound vent of its own, upstairs; the water heater's is half blocked."""
+    dwelling = read_dwelling(demo_dwellings()["closed_door_fails"])
+    common = dwelling.vents[0]
+    own = common.model_copy(update={"name": "furnace vent", "blockage": 0.0})
+    moved = [
+        item.model_copy(update={"vent": own.name, "zone": "living area", "kind": kind})
+        if item.name == "furnace"
+        else item
+        for item in dwelling.appliances
+    ]
+    return dwelling.changed(vents=(common.model_copy(update={"blockage": 0.5}), own), appliances=tuple(moved))
+
+
+def test_a_vent_keeps_what_its_file_says_until_the_control_moves(board):
+    assert board.receive("dwelling", "two.toml", dwelling_text(two_vents()).encode()).startswith("Loaded")
+    assert board.blocked == pytest.approx(0.5)
+    here = situation(board.dwelling, board.inputs())
+    assert [vent.blockage for vent in here.dwelling.vents] == pytest.approx([0.5, 0.0])
+    board.blocked = 0.25
+    here = situation(board.dwelling, board.inputs())
+    assert [vent.blockage for vent in here.dwelling.vents] == pytest.approx([0.25, 0.25])
+
+
+def test_flue_gas_is_said_to_enter_the_zone_of_its_own_appliance(board):
+    board.receive("dwelling", "two.toml", dwelling_text(two_vents()).encode())
+    board.burners = {"water heater": True, "furnace": True}
+    board.blocked = 0.98
+    said = answered(board).answer
+    assert any("the water heater spills" in text and "into the basement" in text for text in said)
+    assert any("the furnace spills" in text and "into the living area" in text for text in said)
+
+
+def test_a_fan_that_must_push_is_not_said_to_draw(board):
+    board.receive("dwelling", "two.toml", dwelling_text(two_vents("fan-assisted furnace")).encode())
+    board.burners = {"water heater": False, "furnace": True}
+    board.blocked = 0.9
+    page = answered(board)
+    assert page.verdict == "fail"
+    assert page.answer[0].startswith("No: the fan of the furnace has to push")
+    board.blocked = 0.0
+    assert answered(board).answer[0].startswith("Yes: the furnace draws")
+
+
 @pytest.mark.parametrize(
     "question", [q for reader in READERS for q in reader.questions], ids=lambda q: q.words
 )

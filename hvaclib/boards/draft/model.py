@@ -16,6 +16,7 @@ from hvaclib.boards.draft.situation import (
     burner_defaults,
     door_defaults,
     fan_defaults,
+    largest_blockage,
     largest_exhaust,
     situation,
 )
@@ -93,7 +94,7 @@ class DraftBoard(DwellingBoard):
         high="98 %",
         step=1,
         label="Vent blocked, share of its area",
-        help="A nest, a slipped liner, debris.",
+        help="A nest, a slipped liner, debris; the same for every vent.",
         group="What if",
     )
     start = Choice(
@@ -118,7 +119,7 @@ class DraftBoard(DwellingBoard):
         nearest = min(WINDS, key=lambda name: abs((WINDS[name] - bearing + 180.0) % 360.0 - 180.0))
         self.set_default("wind_from", nearest)
         self.set_default("exhaust", largest_exhaust(dwelling)[1])
-        self.set_default("blocked", max((vent.blockage for vent in dwelling.vents), default=0.0))
+        self.set_default("blocked", largest_blockage(dwelling))
 
     def find_blockers(self, inputs: Inputs) -> list[str]:
         """Why there is no answer: no file, no vented appliance, or solid fuel burning."""

@@ -63,6 +63,11 @@ def largest_exhaust(dwelling: Dwelling) -> tuple[str, float]:
     return name, flows.get(name, 0.0)
 
 
+def largest_blockage(dwelling: Dwelling) -> float:
+    """Share of its area by which the worst of the vents is blocked."""
+    return max((vent.blockage for vent in dwelling.vents), default=0.0)
+
+
 def situation(dwelling: Dwelling, inputs: Mapping[str, Any]) -> Situation:
     """The dwelling and setup that the controls describe."""
     changed = _changed(dwelling, inputs)
@@ -89,8 +94,10 @@ def _changed(dwelling: Dwelling, inputs: Mapping[str, Any]) -> Dwelling:
     changed = dwelling
     if fan and abs(inputs["exhaust"] - present) > 1e-9:
         changed = changed.with_fan_flow(fan, max(inputs["exhaust"], 1e-6))
-    for vent in dwelling.vents:
-        if abs(inputs["blocked"] - vent.blockage) > 1e-9:
+    if (
+        abs(inputs["blocked"] - largest_blockage(dwelling)) > 1e-9
+    ):  # untouched, each vent keeps what its file says
+        for vent in dwelling.vents:
             changed = changed.with_blockage(vent.name, inputs["blocked"])
     return changed
 

@@ -69,18 +69,24 @@ def _vent_words(answer: Answer, name: str, system: str) -> str:
     draft, spilling = float(run.draft[row, -1]), float(run.spillage[row, -1])
     reading = show(draft, kinds.PRESSURE_DIFFERENCE, system, 1)
     vents = answer.state.vents
-    hood = answer.situation.dwelling.part("appliances", name).draft_hood
+    item = answer.situation.dwelling.part("appliances", name)
     if vents.reversed[row, 0]:
         return (
             f"No: the vent of the {name} runs backwards after five minutes, and all of its flue gas enters the "
-            f"{answer.zone} (reading at the test hole {reading})."
+            f"{item.zone} (reading at the test hole {reading})."
         )
     if spilling > 0.0:
         return (
-            f"No: the {name} spills {100 * spilling:.0f} % of its flue gas into the {answer.zone} after five minutes "
+            f"No: the {name} spills {100 * spilling:.0f} % of its flue gas into the {item.zone} after five minutes "
             f"(reading at the test hole {reading})."
+        )
+    if not item.draft_hood and draft > 0.0:
+        return (
+            f"No: the fan of the {name} has to push, {reading} at the test hole after five minutes: the vent stands "
+            "under pressure, and flue gas leaks from every joint that is not tight. Its pressure switch should stop "
+            "the burner; the fan is taken here as strong as it needs to be."
         )
     seconds = float(run.spillage_time[row])
     calm = "without spilling" if seconds < 1.0 else f"spillage stopped after {seconds:.0f} s"
-    tail = f", {calm}" if hood and not isinf(seconds) else ""
+    tail = f", {calm}" if item.draft_hood and not isinf(seconds) else ""
     return f"{'Yes' if draft < 0 else 'Hardly'}: the {name} draws, {reading} at the test hole after five minutes{tail}."
