@@ -25,10 +25,6 @@ __all__ = [
 ]  # fmt: skip
 
 FloatArray = NDArray[np.float64]
-LARGEST_GAP = 0.5
-"""Of the door's width: beyond it a door counts as open."""
-GAPS = 33
-"""Points of a curve over the gap; all are solved in one call."""
 
 
 def net_flow(dwelling: Dwelling, zone: str, moved: float = 0.0) -> float:

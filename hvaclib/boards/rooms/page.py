@@ -13,6 +13,7 @@ from hvaclib.procedures.room_effects import first_fire
 
 if TYPE_CHECKING:
     from hvaclib.boards.rooms.answer import Answer
+    from hvaclib.physics.room_pressure import TransferPath
 
 SPILLING = (
     "Flue gas comes into the room: carbon monoxide has no smell. Stop the burner, ventilate, shut the appliance down, "
@@ -52,10 +53,33 @@ def page_of(inputs: Inputs, answer: Answer | None) -> Page:
 def _pictures(inputs: Inputs, answer: Answer) -> list[PagePicture]:
     system, width = inputs.system, inputs.width
     band = (answer.bounds.lower, answer.bounds.upper)
+    door = answer.situation.room.door
+    curve = gap_curve(
+        answer.gaps, answer.curve, band, gap=inputs.gap, pressure=answer.at_gap, enough=answer.enough, width=width,
+        system=system,
+    )  # fmt: skip
+    pictures = [
+        PagePicture(
+            "Every room behind its shut door",
+            room_bars(_bars(answer), band, width=width, system=system),
+            "! marks what is out of the band. The boxed room is the chosen one.",
+        ),
+        PagePicture(f"The {door}: where to stop opening", curve),
+        PagePicture(
+            f"The crack of the {door}", door_picture(_ajar(inputs, answer), width=width, system=system)
+        ),
+    ]
+    path = answer.built.path
+    if path is not None:
+        wall = wall_picture(_wall(answer, path), width=width, system=system)
+        pictures.append(PagePicture("The way through the wall", wall))
+    return pictures
+
+
+def _bars(answer: Answer) -> list[RoomBar]:
     here = answer.situation
-    door = here.dwelling.part("doors", here.room.door)
     fire = first_fire(here.dwelling)
-    bars = [
+    return [
         RoomBar(
             room.zone,
             float(answer.now[row]),
@@ -65,45 +89,22 @@ def _pictures(inputs: Inputs, answer: Answer) -> list[PagePicture]:
         )
         for row, room in enumerate(answer.found.rooms)
     ]
-    ajar = DoorAjar(
-        gap=inputs.gap,
-        width=door.width,
-        height=door.height,
-        undercut=inputs.undercut,
-        strip=answer.strip,
-        wedge=answer.wedge,
-        under=inputs.undercut * door.width,
-        other=answer.existing - inputs.undercut * door.width,
-    )
-    pictures = [
-        PagePicture(
-            "Every room behind its shut door",
-            room_bars(bars, band, width=width, system=system),
-            "! marks what is out of the band. The boxed room is the chosen one.",
-        ),
-        PagePicture(
-            f"The {here.room.door}: where to stop opening",
-            gap_curve(
-                answer.gaps,
-                answer.curve,
-                band,
-                gap=inputs.gap,
-                pressure=answer.at_gap,
-                enough=answer.enough,
-                width=width,
-                system=system,
-            ),
-        ),
-        PagePicture(f"The crack of the {here.room.door}", door_picture(ajar, width=width, system=system)),
-    ]
-    path = answer.built.path
-    if path is not None:
-        wall = WallPath(
-            room=here.room.zone, hall=here.room.reference, high=path.stud_bays * path.high_grille_area,
-            cavity=path.cavity_area, low=path.stud_bays * path.low_grille_area, effective=path.effective_area,
-            required=answer.built.needed, grille=path.grille, bays=path.stud_bays, inward=answer.pressure < 0.0,
-        )  # fmt: skip
-        pictures.append(
-            PagePicture("The way through the wall", wall_picture(wall, width=width, system=system))
-        )
-    return pictures
+
+
+def _ajar(inputs: Inputs, answer: Answer) -> DoorAjar:
+    here = answer.situation
+    door = here.dwelling.part("doors", here.room.door)
+    under = inputs.undercut * door.width
+    return DoorAjar(
+        gap=inputs.gap, width=door.width, height=door.height, undercut=inputs.undercut, strip=answer.strip,
+        wedge=answer.wedge, under=under, other=answer.existing - under,
+    )  # fmt: skip
+
+
+def _wall(answer: Answer, path: TransferPath) -> WallPath:
+    room = answer.situation.room
+    return WallPath(
+        room=room.zone, hall=room.reference, high=path.stud_bays * path.high_grille_area, cavity=path.cavity_area,
+        low=path.stud_bays * path.low_grille_area, effective=path.effective_area, required=answer.built.needed,
+        grille=path.grille, bays=path.stud_bays, inward=answer.pressure < 0.0,
+    )  # fmt: skip

@@ -67,42 +67,27 @@ def gap_curve(
     at = float(shown(gap, kinds.SIZE, system))
     ends = [float(ys.min()), float(ys.max()), 0.0, pressure, *(end for end in band if end * ys[0] >= 0.0)]
     box = (46.0 if sheet.narrow else 58.0, 3.0 * sheet.small + 10, 22.0, 3.4 * sheet.body)
-    x_ticks = nice_ticks(0.0, max(float(across.max()), at), 5)
     frame = framed(
-        marks, sheet, box, x_ticks, nice_ticks(min(ends), max(ends), 5),
+        marks, sheet, box, nice_ticks(0.0, max(float(across.max()), at), 5), nice_ticks(min(ends), max(ends), 5),
         f"gap at the latch side, {label(kinds.SIZE, system)}", "Room pressure over the door's gap, Pa",
     )  # fmt: skip
-    low, high = (min(max(end, frame.y_range[0]), frame.y_range[1]) for end in band)
-    corners = [(frame.left, frame.y(low)), (frame.right, frame.y(low)), (frame.right, frame.y(high)), (frame.left, frame.y(high))]  # fmt: skip
-    marks.polygon(corners, face=BAND, edge="none", width=0, layer=0)
-    for end in band:
-        if frame.y_range[0] < end < frame.y_range[1]:
-            marks.stroke(
-                [(frame.left, frame.y(end)), (frame.right, frame.y(end))], BAND_EDGE, 1.6, 2, dash=(9, 5)
-            )
+    _allowed(marks, frame, band, sheet, up=ys[0] >= 0)
     points = [(frame.x(x), frame.y(y)) for x, y in zip(across.tolist(), ys.tolist(), strict=True)]
     marks.stroke(points, colour=BLUE, width=2.6, layer=4)
-    middle = (low + high) / 2 if low * high < 0 else (high if ys[0] >= 0 else low) / 2
-    marks.label(
-        frame.left + 6, frame.y(middle), "allowed", sheet.small, colour=BAND_EDGE, bold=True, up="center"
-    )
-    if enough is not None and enough > 0.0:
+    told = "no gap drawn is enough"
+    if enough is not None:
+        told = f"enough at {show(enough, kinds.SIZE, system, 2 if system == 'field' else 0)}"
+    if enough:
         x = frame.x(float(shown(enough, kinds.SIZE, system)))
         marks.stroke([(x, frame.bottom), (x, frame.top)], colour=INK, width=1.4, layer=5, dash=(3, 4))
-        marks.label(
-            x + 6,
-            frame.top - 4,
-            f"enough at {show(enough, kinds.SIZE, system, 2 if system == 'field' else 0)}",
-            sheet.small,
-            up="top",
-        )
-    spot = (frame.x(at), frame.y(pressure))
-    marks.polygon([(spot[0] + 7 * a, spot[1] + 7 * b) for a, b in ((1, 0), (0, 1), (-1, 0), (0, -1))], face=INK, edge=INK, layer=6)  # fmt: skip
-    _now(marks, frame, spot, f"now {pressure_text(pressure, system)}", sheet, up=ys[0] >= 0)
-    told = (
-        "no gap drawn is enough"
-        if enough is None
-        else f"enough at a gap of {show(enough, kinds.SIZE, system)}"
+        marks.label(x + 6, frame.top - 4, told, sheet.small, up="top")
+    _now(
+        marks,
+        frame,
+        (frame.x(at), frame.y(pressure)),
+        f"now {pressure_text(pressure, system)}",
+        sheet,
+        up=ys[0] >= 0,
     )
     return Picture(
         marks,
@@ -112,9 +97,26 @@ def gap_curve(
     )
 
 
+def _allowed(marks: Marks, frame: Frame, band: tuple[float, float], sheet: Sheet, *, up: bool) -> None:
+    """The band as far as it shows, with its name on the side that the curve leaves free."""
+    low, high = (min(max(end, frame.y_range[0]), frame.y_range[1]) for end in band)
+    bottom, top = frame.y(low), frame.y(high)
+    corners = [(frame.left, bottom), (frame.right, bottom), (frame.right, top), (frame.left, top)]
+    marks.polygon(corners, face=BAND, edge="none", width=0, layer=0)
+    for end in band:
+        if frame.y_range[0] < end < frame.y_range[1]:
+            y = frame.y(end)
+            marks.stroke([(frame.left, y), (frame.right, y)], BAND_EDGE, 1.6, 2, dash=(9, 5))
+    middle = (low + high) / 2 if low * high < 0 else (high if up else low) / 2
+    marks.label(
+        frame.left + 6, frame.y(middle), "allowed", sheet.small, colour=BAND_EDGE, bold=True, up="center"
+    )
+
+
 def _now(marks: Marks, frame: Frame, spot: tuple[float, float], text: str, sheet: Sheet, *, up: bool) -> None:
-    """The words of the present point, on the free side of a curve that comes down (or up) to zero."""
+    """The present point and its words, on the free side of a curve that comes down (or up) to zero."""
     x, y = spot
+    marks.polygon([(x + 7, y), (x, y + 7), (x - 7, y), (x, y - 7)], face=INK, edge=INK, layer=6)
     wide = text_width(text, sheet.small, bold=True)
     way = 1.0 if up else -1.0
     room = (y - frame.bottom) if up else (frame.top - y)
