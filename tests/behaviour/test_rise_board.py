@@ -117,6 +117,8 @@ def test_a_low_rise_says_so(board):
     assert page.verdict == "fail"
     assert "too low" in page.answer[0]
     assert "under-fired" in page.answer[-1]
+    assert "power off" in page.cautions[0]
+    assert "overheats" not in " ".join(page.cautions[:2])
 
 
 def test_close_to_the_limit_it_is_too_close_to_call(board):

@@ -92,10 +92,13 @@ def checks(answer: RiseAnswer) -> tuple[Check, ...]:
 
 
 def cautions(answer: RiseAnswer) -> list[str]:
-    """What can hurt: the heat exchanger first when the rise is far above the plate."""
+    """What can hurt: the heat exchanger first when the rise is too high, the electricity when it is not."""
     band = answer.side.rise_range
     hot = [OVERHEATED] if band is not None and answer.rise > FAR * band[1] else []
     of_checks = [check.caution for check in checks(answer) if check.caution]
     found = cautions_of([] if answer.finding is None else [answer.finding], [*CAUTIONS, *of_checks])
-    gravest = [*hot, *found][0]
-    return list(dict.fromkeys([gravest, CAUTIONS[0], *found]))
+    if answer.direction == "low":
+        return list(
+            dict.fromkeys([CAUTIONS[0], *of_checks, *found])
+        )  # the rule's own speak of too high a rise
+    return list(dict.fromkeys([[*hot, *found][0], CAUTIONS[0], *found]))
