@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from typing import Any
 
+    from hvaclib.house.dwelling import Dwelling
+    from hvaclib.house.setup import Setup
     from hvaclib.procedures.room_relief import FloatArray
 
 CURVE = 21
@@ -150,7 +153,7 @@ def answer(here: Situation, inputs: Mapping[str, Any], rules: RuleSet, bounds: B
 
 def _found(here: Situation, measured: float | None, existing: float) -> tuple[RoomPressures, Situation]:
     """The house as found; a measured pressure is worked into the duct air of its room, which the hall then lacks."""
-    found = room_pressures(here.dwelling, here.weather, here.base, here.moved)
+    found = _solved(here.dwelling, here.weather, tuple(here.base.items()), tuple(here.moved.items()))
     if measured is None:
         return found, here
     net = net_flow_of_reading(found, here.room, measured, existing)
@@ -158,7 +161,18 @@ def _found(here: Situation, measured: float | None, existing: float) -> tuple[Ro
     for zone, more in ((here.room.zone, net - here.net), (here.room.reference, here.net - net)):
         moved[zone] = moved.get(zone, 0.0) + more
     here = replace(here, moved=moved, net=net)
-    return room_pressures(here.dwelling, here.weather, here.base, moved), here
+    return _solved(here.dwelling, here.weather, tuple(here.base.items()), tuple(moved.items())), here
+
+
+@lru_cache(maxsize=32)
+def _solved(
+    dwelling: Dwelling,
+    weather: Setup,
+    base: tuple[tuple[str, float], ...],
+    moved: tuple[tuple[str, float], ...],
+) -> RoomPressures:
+    """The rooms as found; what only changes the gap or the remedy finds them solved already."""
+    return room_pressures(dwelling, weather, dict(base), dict(moved))
 
 
 def _built(needed: float, inputs: Mapping[str, Any]) -> Built:
