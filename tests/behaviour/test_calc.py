@@ -182,3 +182,10 @@ def test_a_reader_that_has_seen_enough_is_no_error():
         said = process.stderr.read()
     assert said == b""
     assert process.returncode == 0
+
+
+def test_an_argument_whose_name_python_keeps_for_itself_is_typed_plainly(capsys):
+    given = ("room_pressure.closed_door_pressure", "supply=120 cfm", "relief_area=40 sq in")
+    plain = answer(capsys, *given, "return=50 cfm")
+    assert plain == answer(capsys, *given, "return_=50 cfm")
+    assert plain["value"] < answer(capsys, *given)["value"]

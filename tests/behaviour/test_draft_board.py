@@ -1,12 +1,14 @@
 """The draft board's model: stories of the demo dwellings, blockers, files, links and slow work, without a browser."""
 
 import pathlib
+from dataclasses import replace
 from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 
 from hvaclib.boards.draft import DraftBoard
 from hvaclib.boards.draft.situation import baseline, largest_exhaust, situation
+from hvaclib.boards.draft.words import verdict
 from hvaclib.boards.start import READERS, door_html
 from hvaclib.errors import FileError
 from hvaclib.house.demo import demo_dwellings
@@ -260,3 +262,21 @@ def test_every_question_at_the_door_leads_somewhere(question):
         assert board.from_link(link.query) == []
         assert len(parse_qsl(link.query)) >= 1
         answered(board)
+
+
+def test_the_stage_follows_fans_and_air_handler(board):
+    board.house = "passes"
+    for fans, stage in (
+        ({}, "natural"),
+        ({"bath fan": True}, "worst case"),
+        ({"air handler": True}, "worst case"),
+    ):
+        board.fans = fans
+        rows = answered(board).tables[0].rows
+        assert next(row["when"] for row in rows if row["reading"] == "Draft at the test hole") == stage
+
+
+def test_flue_gas_at_an_idle_hood_is_a_failure_whatever_the_readings_say(board):
+    board.house = "passes"
+    assert answered(board).verdict == "pass"
+    assert verdict(replace(board.outputs, idle_hoods=("boiler",))) == "fail"

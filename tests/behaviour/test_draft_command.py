@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from hvaclib.cli import main
+from hvaclib.procedures.remedies import Remedy
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 PASSES, DOOR, BLOCKED = (
@@ -212,3 +213,11 @@ def test_the_process_ends_with_the_status():
     assert done.returncode == 2
     assert done.stdout == ""
     assert done.stderr.count("\n") == 1
+
+
+def test_a_worse_combination_than_the_tested_one_is_not_met(capsys, monkeypatch):
+    """All readings of the test within their rules, but some combination of fans and doors is not."""
+    needed = Remedy("combustion air", "basement", 0.02, 0.0, None, -2.0)
+    monkeypatch.setattr("hvaclib.procedures.remedies.remedies", lambda *_: (needed,))
+    assert main(["draft", PASSES]) == 1
+    assert "a combustion-air opening of" in capsys.readouterr().out

@@ -241,3 +241,32 @@ def test_each_zone_with_an_appliance_can_be_tested():
     one, other = (value(test, "draft", "water heater", "natural") for test in (lower, alone))
     assert one != other  # an idle chimney upstairs is one more leak
     assert one == pytest.approx(other, abs=0.3)
+
+
+def test_an_air_handler_that_changes_nothing_is_switched_off_again(blocked):
+    assert blocked.setup.air_handler is False
+    assert "Air handler off again" in [step.title for step in blocked.steps]
+
+
+def test_with_every_fan_off_the_vent_is_tested_cold_whatever_the_start():
+    """IFGC and IRC (2018), Appendix D, from memory: the vent is let cool before the burner is lit once more."""
+    test = worst_case(read_dwelling(DEMO / "passes.toml"), start="warm")
+    assert test.natural.vent_temperature[0, 0] < 300.0  # K: no warmer than the rooms that it runs through
+    assert test.warm_up.vent_temperature[0, 0] > 315.0
+
+
+def test_the_largest_share_of_all_rounds_is_read(blocked):
+    spilt = blocked.warm_up.spillage[blocked.warm_up.appliances.index("water heater")]
+    rounds = [spilt[blocked.warm_up.at(moment)] for moment in (300.0, 600.0)]
+    assert abs(rounds[0] - rounds[1]) > 0.01
+    assert value(blocked, "spillage_fraction", "water heater", "worst case") == pytest.approx(max(rounds))
+
+
+def test_where_one_fan_is_not_enough_all_of_them_are_cut():
+    dwelling = read_dwelling(DEMO / "closed_bedrooms.toml")
+    rank = ranking(dwelling)
+    test = worst_case(dwelling)
+    cut = next(item for item in remedies(rank, acceptance(RULES, test.facts)) if item.kind == "exhaust")
+    assert cut.works
+    assert cut.what == "all exhaust fans together"
+    assert cut.before == pytest.approx(sum(fan.flow for fan in dwelling.fans if fan.to == "outdoors"))
