@@ -244,6 +244,12 @@ def test_condensing_begins_at_the_dew_point():
             "temperature probes look swapped",
         ),
         ({"o2": "16 %"}, "hardly undiluted"),
+        (
+            {"o2": "19.5 %", "stack_temperature": "900 °F", "air_temperature": "70 °F"},
+            "more heat would leave",
+        ),
+        ({"o2": "0.5 %"}, "hardly any air to spare"),
+        ({"o2": "0 %", "co2": "13.8 %"}, "would fit propane"),
     ],
 )
 def test_sets_that_cannot_be(readings, words):

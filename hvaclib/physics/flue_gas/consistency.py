@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from hvaclib.physics.flue_gas.analysis import AMBIENT_OXYGEN
+from hvaclib.physics.flue_gas.losses import losses
 from hvaclib.physics.fuel import FUEL, OXYGEN_IN_AIR, Fuel, fuel_names
 from hvaclib.physics.fuel import fuel as fuel_named
 from hvaclib.reference import value
@@ -15,6 +16,7 @@ __all__ = ["Consistency", "consistency"]
 
 _TOLERANCE = value("flue_gas", "reading_tolerance")
 _DILUTED = value("flue_gas", "dilution_oxygen")
+_SCARCE = value("flue_gas", "scarce_oxygen")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,7 @@ def consistency(
     Raises
     ------
     InputError
-        If a share is not from 0 to 100 %.
+        If a share is not from 0 to 100 %, or a temperature is beyond the range of `losses`.
 
     Notes
     -----
@@ -116,7 +118,9 @@ def consistency(
             if not found:
                 found += _pair(fuel, o2, co2, difference)
     found += _temperatures(stack_temperature, air_temperature)
-    suspicions = _dilution(o2) if not found else ()
+    if not found:
+        found += _heat(fuel, o2, stack_temperature, air_temperature)
+    suspicions = _unlikely(o2) if not found else ()
     return Consistency(expected, difference, not found, tuple(found), tuple(suspicions))
 
 
@@ -148,9 +152,11 @@ def _carbon_dioxide(fuel: Fuel, o2: float, co2: float) -> tuple[str, ...]:
         return ()
     if co2 > o2 and abs(_line(fuel, co2) - o2) <= _TOLERANCE:
         return (_swapped(o2, co2),)
+    fits = _fitting(fuel, o2, co2)
+    wrong = f"the readings would fit {fits}, so the wrong fuel is set" if fits else "the wrong fuel is set"
     return (
         f"CO2 of {_percent(co2)} is above the {_percent(most)} that {fuel.name} gives without any excess air: "
-        f"{_other_fuel(fuel, o2, co2)}or the CO2 cell is wrong.",
+        f"{wrong}, or the CO2 cell is wrong.",
     )
 
 
@@ -179,16 +185,19 @@ def _swapped(o2: float, co2: float) -> str:
     )
 
 
-def _other_fuel(fuel: Fuel, o2: float, co2: float) -> str:
-    """Words about fuels that the pair would fit."""
-    fits = [
+def _fitting(fuel: Fuel, o2: float, co2: float) -> str:
+    """Names of other fuels that the pair would fit; empty for none."""
+    return " or ".join(
         name
         for name in fuel_names()
-        if name != fuel.name
-        and co2 <= fuel_named(name).maximum_carbon_dioxide + _TOLERANCE
-        and abs(_line(fuel_named(name), o2) - co2) <= _TOLERANCE
-    ]
-    return f"the readings would fit {' or '.join(fits)}, so the wrong fuel may be set, " if fits else ""
+        if name != fuel.name and abs(_line(fuel_named(name), o2) - co2) <= _TOLERANCE
+    )
+
+
+def _other_fuel(fuel: Fuel, o2: float, co2: float) -> str:
+    """Words about fuels that the pair would fit, as one item of a list."""
+    fits = _fitting(fuel, o2, co2)
+    return f"the readings would fit {fits}, so the wrong fuel may be set, " if fits else ""
 
 
 def _temperatures(stack: float | None, air: float | None) -> tuple[str, ...]:
@@ -200,7 +209,24 @@ def _temperatures(stack: float | None, air: float | None) -> tuple[str, ...]:
     )
 
 
-def _dilution(o2: float) -> tuple[str, ...]:
+def _heat(fuel: Fuel, o2: float, stack: float | None, air: float | None) -> tuple[str, ...]:
+    """A sentence where more heat would leave than the fuel gives."""
+    if stack is None or air is None:
+        return ()
+    if losses.si(fuel=fuel, o2=o2, stack_temperature=stack, air_temperature=air).total < 1.0:
+        return ()
+    return (
+        f"With O2 of {_percent(o2)} and a stack of {show(stack, kinds.TEMPERATURE, digits=0)} more heat would leave than "
+        "the fuel gives: the oxygen is that of a leaking sample, or the two were not read at the same place.",
+    )
+
+
+def _unlikely(o2: float) -> tuple[str, ...]:
+    if o2 < _SCARCE:
+        return (
+            f"O2 of {_percent(o2)} leaves hardly any air to spare: a little more gas or dust on the burner makes carbon "
+            "monoxide.",
+        )
     if o2 <= _DILUTED:
         return ()
     return (
