@@ -59,7 +59,7 @@ def test_a_clean_furnace(board):
         ({"read": "co2", "co2": "13 %"}, "unsure", "These readings cannot be right. CO2 of 13.0 % is above"),
         ({"read": "both", "o2": "5 %", "co2": "10.5 %"}, "unsure", "These readings cannot be right."),
         ({"read": "both", "o2": "9 %", "co2": "5 %"}, "unsure", "These readings cannot be right."),
-        ({"stack": "40 °F"}, "unsure", "These readings cannot be right. Flue gas of 40 °F is colder"),
+        ({"stack": "40 °F"}, "unsure", "These readings cannot be right. Flue gas of 40 °F (4 °C) is colder"),
     ],
 )
 def test_stories(board, inputs, verdict, beginning):

@@ -6,6 +6,12 @@ from hvaclib.errors import HvacError
 from hvaclib.physics import flue_gas, fuel
 
 
+GAS = (
+    "CH4 90.6724, N2 3.1284, CO2 0.4676, C2H6 4.5279, C3H8 0.8280, i-C4 0.1037, n-C4 0.1563, i-C5 0.0321, n-C5 0.0443, "
+    "n-C6 0.0393"
+)  # AGA Report No. 5 (2009), imperial example sheet
+
+
 def percent(quantity):
     return quantity.to("percent").magnitude
 
@@ -44,6 +50,39 @@ def test_fuel_factor(fuel_name, factor, o2):
     to 1.413 (ranges and middles from memory): within 3 % of the middle."""
     co2 = percent(flue_gas.co2_from_o2(fuel=fuel_name, o2=f"{o2} %"))
     assert (20.9 - o2) / co2 == pytest.approx(factor, rel=0.03)
+
+
+@pytest.mark.parametrize(("excess", "co2"), [(0, 12.1), (20, 9.9), (40, 8.4), (60, 7.3)])
+def test_handbook_carbon_dioxide(excess, co2):
+    """ASHRAE Fundamentals, chapter Combustion and Fuels, natural gas (from memory): published values spread over 0.3."""
+    o2 = 0.01 * excess * 2 / (1 + 2 / 0.209476 * (0.790524 + 0.01 * excess))
+    assert percent(flue_gas.co2_from_o2(fuel="natural gas", o2=o2)) == pytest.approx(co2, abs=0.3)
+
+
+def test_f_factors():
+    """40 CFR 75, Appendix F: 8710 scf of dry flue gas and 1040 scf of CO2 for a million Btu of natural gas at 68 °F, class
+    averages within 4 % of any gas; an equilibrium code has 8616 and 1005 for methane in air of 20.9 % O2: 0.4 %."""
+    warm = (68 + 459.67) / (60 + 459.67)
+    for name, dry, co2, tolerance in (("natural gas", 8710, 1040, 0.04), ("methane", 8616, 1005, 0.004)):
+        found = fuel.stoichiometry(fuel=name)
+        # volumes of ideal gas at 60 °F for one of fuel; the heating value is of real gas at 14.73 psia
+        heat = fuel.mixture(
+            composition=GAS if name == "natural gas" else "CH4 100"
+        ).ideal_higher_heating_value
+        million = 1e6 / heat.to("Btu/ft^3").magnitude * warm
+        assert million * found.dry_products.magnitude == pytest.approx(dry, rel=tolerance)
+        burnt = found.dry_products.magnitude * percent(found.maximum_carbon_dioxide) / 100
+        assert million * burnt == pytest.approx(co2, rel=tolerance)
+
+
+# A trade paper, lb of wet flue gas for a million Btu of No. 2 oil: 790 and 938 at 0 and 20 % excess air. Its air is moist
+# (1 %) and its oil a little richer in heat: 2 %.
+@pytest.mark.parametrize(("excess", "pounds"), [(0, 790), (20, 938)])
+def test_wet_flue_gas_of_oil(excess, pounds):
+    oil = fuel.stoichiometry(fuel="No. 2 oil")
+    mass = 1 + oil.air_by_mass.magnitude * (1 + excess / 100)
+    heat = oil.higher_heating_value.to("J/m^3").magnitude / 850.8 / 1055.05585262 * 0.45359237  # Btu/lb
+    assert 1e6 * mass / heat == pytest.approx(pounds, rel=0.02)
 
 
 # A trade paper on flue-gas analysis, wet % by volume with moist air (about 1 % of water), natural gas and No. 2 oil. Dry

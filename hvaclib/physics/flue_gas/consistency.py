@@ -133,6 +133,13 @@ def _percent(share: float) -> str:
     return show(share, kinds.FRACTION, digits=1)
 
 
+def _degrees(temperature: float) -> str:
+    """In both units: the sentence does not know which its reader uses."""
+    return (
+        f"{show(temperature, kinds.TEMPERATURE, digits=0)} ({show(temperature, kinds.TEMPERATURE, 'si', 0)})"
+    )
+
+
 def _oxygen(o2: float) -> tuple[str, ...]:
     if o2 < AMBIENT_OXYGEN:
         return ()
@@ -204,8 +211,8 @@ def _temperatures(stack: float | None, air: float | None) -> tuple[str, ...]:
     if stack is None or air is None or stack >= air:
         return ()
     return (
-        f"Flue gas of {show(stack, kinds.TEMPERATURE, digits=0)} is colder than the air of "
-        f"{show(air, kinds.TEMPERATURE, digits=0)}: the two temperature probes look swapped, or nothing burns.",
+        f"Flue gas of {_degrees(stack)} is colder than the air of "
+        f"{_degrees(air)}: the two temperature probes look swapped, or nothing burns.",
     )
 
 
@@ -216,7 +223,7 @@ def _heat(fuel: Fuel, o2: float, stack: float | None, air: float | None) -> tupl
     if losses.si(fuel=fuel, o2=o2, stack_temperature=stack, air_temperature=air).total < 1.0:
         return ()
     return (
-        f"With O2 of {_percent(o2)} and a stack of {show(stack, kinds.TEMPERATURE, digits=0)} more heat would leave than "
+        f"With O2 of {_percent(o2)} and a stack of {_degrees(stack)} more heat would leave than "
         "the fuel gives: the oxygen is that of a leaking sample, or the two were not read at the same place.",
     )
 
