@@ -23,6 +23,10 @@ COMMANDS = {
     "rise": ("hvaclib.cli.rise", "the furnace's temperature rise against its plate"),
     "static": ("hvaclib.cli.static", "static pressures along the air's way and what is out of line"),
     "rooms": ("hvaclib.cli.rooms", "every room behind its shut door, and what relieves it"),
+    "firing": (
+        "hvaclib.cli.firing",
+        "the burner's rate by the clocked meter, what may be set, the gas pressure",
+    ),
 }
 
 

@@ -1,10 +1,12 @@
 """The firing board without a browser: its stories, its words and pictures, links, gases, wrong input."""
 
+import json
 import re
 
 import pytest
 
 from hvaclib.boards.firing import FiringBoard
+from hvaclib.cli import main
 from hvaclib.errors import HvacError
 from hvaclib.plots.letters import label_box
 from hvaclib.units import kinds, parse_si, shown
@@ -168,3 +170,66 @@ def test_a_value_that_is_refused_leaves_the_answer():
     with pytest.raises(HvacError):
         model.time = -5.0
     assert model.refresh()
+
+
+def test_orifices_pass_less_heat_in_thin_air():
+    # by hand: gas of 0.8321 of the density (US Standard Atmosphere 1976, 5000 ft) at the same pressure over the
+    # surrounding air carries √0.8321 of the heat
+    low, high = board().outputs.by_orifices, board("altitude=5000%20ft").outputs.by_orifices
+    assert high / low == pytest.approx(0.8321**0.5, rel=1e-4)
+
+
+def test_the_pipes_carry_what_the_meter_counts():
+    # 2 ft³ in 86 s; and in thin air the same heat is more volume, by the pressure ratio 0.8321 (and 7 in. w.c.)
+    low, high = board().outputs, board("altitude=5000%20ft").outputs
+    assert low.pipes["furnace"].flow * 86 == pytest.approx(2 * 0.3048**3)
+    ratio = (0.8321 * 101325 + 1743.6) / (101325 + 1743.6)
+    assert low.pipes["range"].flow / high.pipes["range"].flow == pytest.approx(ratio, rel=1e-4)
+
+
+def run(capsys, *arguments):
+    status = main(["firing", *arguments])
+    told = capsys.readouterr()
+    return status, told.out, told.err
+
+
+def test_the_command_answers_as_the_board(capsys):
+    status, out, err = run(capsys, "time=94 s")
+    assert status == 0
+    assert out.splitlines()[0] == board("time=94%20s").page().answer[0]
+    assert "Smell of gas: leave at once" in out
+    assert err == ""
+    status, out, _ = run(capsys, "time=1 min 26 s", "others.range=off", "--json", "--si")
+    assert status == 1
+    told = json.loads(out)
+    assert told["verdict"] == "fail"
+    assert "25.5" in told["answer"][0]  # 87.09 kBtu/h in kW
+    assert told["tables"]["Pipes"][4]["flow"] == "0 m³/h"
+    assert any("licensed" in text for text in told["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["time=fast"], "no number in front; found 'fast'"),
+        (["tim=3 s"], "no such setting; found 'tim'"),
+        (["time"], "a setting without '='"),
+        (["--loud"], "unrecognized arguments"),
+        (["time=0 s"], "outside what the board covers"),
+        (["rule=Canada 10 %", "altitude=5000 ft"], "no figure at 5,000 ft"),
+        (["adjustment=0.9 in. w.c.", "plate_pressure=1 in. w.c.", "altitude=90000 ft"], "Altitude"),
+    ],
+)
+def test_the_command_refuses_in_one_sentence(capsys, arguments, sentence):
+    status, out, err = run(capsys, *arguments)
+    assert status == 2
+    assert out == ""
+    assert sentence in err
+    assert len(err.strip().splitlines()) == 1
+
+
+def test_the_command_lists_its_settings(capsys):
+    with pytest.raises(SystemExit) as ended:
+        main(["firing", "--help"])
+    assert ended.value.code == 0
+    assert "Manifold pressure, measured" in capsys.readouterr().out

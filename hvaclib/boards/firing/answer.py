@@ -146,7 +146,7 @@ def answer(inputs: Inputs) -> FiringAnswer:
     allowed = allowed_rates(inputs.plate, inputs.altitude)
     wanted = allowed[inputs.rule]
     assert wanted is not None  # find_blockers has seen to it
-    pipes = _pipes(inputs, gas, rate).solve(inputs.supply, inputs.allowed_drop, inputs.others)
+    pipes = _pipes(inputs, gas, flow, factor).solve(inputs.supply, inputs.allowed_drop, inputs.others)
     diameter = gas_supply.drills()[round(inputs.drill)]
     correction = gas_supply.firing_correction.si(
         present_rate=rate,
@@ -193,17 +193,20 @@ def _drill(correction: FiringCorrection) -> str:
     return f"#{min(fitting)}" if fitting else ""
 
 
-def _pipes(inputs: Inputs, gas: Gas, rate: float) -> PipeTree:
-    """The tree of the demo house: a trunk, the furnace's line, a branch to water heater and range."""
+def _pipes(inputs: Inputs, gas: Gas, flow: float, factor: float) -> PipeTree:
+    """The tree of the demo house: a trunk, the furnace's line, a branch to water heater and range.
+
+    The volumes are those that the meter counts: in thin air more of it for the same heat (IRC G2413.2).
+    """
     inside, foot = gas_supply.pipes(), 0.3048
-    other = inputs.heating_value
+    heat = factor * inputs.heating_value
     return PipeTree(
         [
             Pipe("trunk", "meter", inputs.trunk_length, inside[inputs.trunk_size]),
-            Pipe(FURNACE, "trunk", inputs.furnace_length, inside[inputs.furnace_size], rate / other),
+            Pipe(FURNACE, "trunk", inputs.furnace_length, inside[inputs.furnace_size], flow),
             Pipe("branch", "trunk", inputs.branch_length, inside[inputs.branch_size]),
-            Pipe("water heater", "branch", 8 * foot, inside["1/2"], inputs.water_heater / other),
-            Pipe("range", "branch", 25 * foot, inside["1/2"], inputs.range / other),
+            Pipe("water heater", "branch", 8 * foot, inside["1/2"], inputs.water_heater / heat),
+            Pipe("range", "branch", 25 * foot, inside["1/2"], inputs.range / heat),
         ],
         gas.relative_density,
     )

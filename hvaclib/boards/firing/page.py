@@ -25,7 +25,11 @@ SOURCES = (
     "Square-root law and orifice flow: 1658.5 A Cd √(h/g); Block E: Fuel Gas Systems (BCcampus, 2023), Appendix 2.",
     "Pipes: IFGC (2018), 402.4, equation 4-1, and 402.4.1, longest length.",
 )
-CERTAINTIES = {"found": "read in the source", "from memory": "recalled, not verified"}
+HOW_SURE = {
+    "found": "read in the source",
+    "found in a secondary quotation": "read in a quotation of the source",
+    "from memory": "recalled, not verified",
+}
 
 
 def page_of(inputs: Inputs, answer: FiringAnswer | None) -> Page:
@@ -54,7 +58,7 @@ def page_of(inputs: Inputs, answer: FiringAnswer | None) -> Page:
             ),
         ],
         tables=_tables(inputs, answer),
-        sources=[*SOURCES, *_passports()],
+        sources=[*SOURCES, *_passports(inputs.gas)],
     )  # fmt: skip
 
 
@@ -110,7 +114,7 @@ def _rules(inputs: Inputs, answer: FiringAnswer) -> list[Mapping[str, Any]]:
                 "left": "no figure" if rate is None else show(rate, RATE, inputs.system, 1),
                 "means": rule.words,
                 "source": rule.source,
-                "how sure": CERTAINTIES.get(rule.certainty, rule.certainty),
+                "how sure": HOW_SURE.get(rule.certainty, rule.certainty),
             }
         )
     return found
@@ -139,18 +143,27 @@ def _checklist() -> list[Mapping[str, Any]]:
             "item": row["item"],
             "rule": row["rule"],
             "source": row["source"],
-            "how sure": CERTAINTIES.get(row["certainty"], row["certainty"]),
+            "how sure": HOW_SURE.get(row["certainty"], row["certainty"]),
         }
         for row in load("gas_piping")["checklist"]
     ]
 
 
-def _passports() -> list[str]:
+def _passports(gas: str) -> list[str]:
     """Where the figures come from that the board judges by."""
+    name = "propane" if gas == "propane" else "natural_gas"
     keys = {
         "On rate": ("firing", "tolerance"),
         "Timing by hand": ("firing", "watch"),
-        "Range of the manifold": ("manifold", "adjustment_natural_gas"),
-        "Least supply pressure": ("supply", "natural_gas_least"),
+        "Agreement of meter and orifices": ("firing", "cross_check"),
+        "Range of the manifold": ("manifold", f"adjustment_{name}"),
+        "Least supply pressure": ("supply", f"{name}_least"),
     }
-    return [f"{title}: {figure('gas_piping', *path).source}." for title, path in keys.items()]
+    found = {title: figure("gas_piping", *path) for title, path in keys.items()}
+    told = {title: f"{title}: {item.source}" for title, item in found.items()}
+    return [
+        f"{told[title]} (recalled, not verified)."
+        if item.certainty.startswith("from memory")
+        else f"{told[title]}."
+        for title, item in found.items()
+    ]
