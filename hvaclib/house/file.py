@@ -147,7 +147,7 @@ def _toml(content: bytes | str, source: str) -> dict[str, Any]:
             "the file is empty", where=source, expected='format = "hvaclib dwelling 1" and so on'
         )
     try:
-        return tomllib.loads(content.replace("\r\n", "\n"))
+        return tomllib.loads(content)
     except tomllib.TOMLDecodeError as error:
         raise _unreadable(error, content, source) from error
 

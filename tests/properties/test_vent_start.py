@@ -12,6 +12,7 @@ import pytest
 
 from hvaclib.house.coupled import vented_house
 from hvaclib.house.file import read_dwelling
+from hvaclib.house.steady import start_moment
 from hvaclib.house.vents import standstill
 from hvaclib.house.warm_up import natural, warm_up
 
@@ -58,3 +59,26 @@ def test_hot_gas_climbs_against_a_stream_up_to_the_published_speed():
     np.testing.assert_allclose(share, [0.5, 0.25, 0.01, 0.0], atol=2e-3)
     cool = standstill.rising_share(house.pipes, np.tile(down, (2, 1)), above, above)[0]
     assert cool[1] == 0.0  # air of the room does not climb against such a stream
+
+
+def test_a_vent_before_the_fire_is_lit_is_an_idle_vent():
+    """Conservation of mass: neither fuel nor a fan of the appliance moves anything before the burner is lit."""
+    dwelling = SOUND[1]
+    house = vented_house(dwelling)
+    idle = dwelling.default_setup()
+    for item in dwelling.appliances:
+        idle = idle.with_firing(item.name, on=False)
+    lit = idle.with_firing("water heater").with_firing("furnace")
+    before = start_moment(house, [lit], "cold")
+    np.testing.assert_allclose(before.flow, start_moment(house, [idle], "cold").flow, rtol=1e-9)
+    assert before.firing.all()
+
+
+def test_connectors_that_share_a_vent_pay_for_the_tee():
+    """Sum by hand of the coefficients of the ASHRAE chimney chapter: hood 1.5 or inlet 1.0, elbow 0.75, tee 1.25."""
+    shared, alone = vented_house(SOUND[1]).pipes, vented_house(SOUND[0]).pipes
+    turns = {item.name: item.connector.elbows for item in (*shared.appliances, *alone.appliances)}
+    heads = dict(zip((item.name for item in shared.appliances), shared.heads, strict=False))
+    assert heads["water heater"] == pytest.approx(1.5 + 0.75 * 2 + 1.25)
+    assert heads["furnace"] == pytest.approx(1.0 + 0.75 * 2 + 1.25)
+    assert alone.heads[0] == pytest.approx(1.5 + 0.75 * turns[alone.appliances[0].name])

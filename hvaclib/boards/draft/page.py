@@ -33,7 +33,8 @@ def page_of(inputs: Inputs, answer: Answer | None, later: Later | None) -> Page:
     return Page(
         answer=words(answer, inputs.system),
         verdict=verdict(answer),
-        cautions=cautions_of(answer.findings.ranked, CAUTIONS),
+        # What to do about carbon monoxide comes first: two sentences stand in sight, the others are folded.
+        cautions=list(dict.fromkeys([CAUTIONS[0], *cautions_of(answer.findings.ranked, CAUTIONS)])),
         pictures=pictures(inputs, answer, later),
         tables=tables(inputs, answer, later),
         sources=[*dict.fromkeys(f"{item.rule.title}: {item.source}" for item in answer.findings), METHOD],
