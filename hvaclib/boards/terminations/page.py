@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from hvaclib.plots.style import System
 
 CAUTIONS = (
+    "A terminal too close to an opening sends flue gas and its carbon monoxide back in.",
     CAUTION,
     "Smell gas at the meter: leave, and call the gas supplier from outside. Work on a ladder with somebody who holds it, "
     "clear of the electric service drop.",
@@ -110,11 +111,18 @@ def _row(lack: TooClose, system: System) -> dict[str, Any]:
     return {
         "what": lack.terminal.name,
         "too close to": lack.neighbour.name,
-        "there is": f"{show(max(lack.present, 0.0), kinds.SIZE, system, 0)} {lack.direction}",
+        "there is": _present(lack, system),
         "needed": show(lack.needed, kinds.SIZE, system, 0),
         "rule": lack.rule.title,
         "source": f"{lack.rule.column}: {lack.rule.source}",
     }
+
+
+def _present(lack: TooClose, system: System) -> str:
+    """The distance there is with its direction; where there is none, how far the wrong way."""
+    size = show(abs(lack.present), kinds.SIZE, system, 0)
+    wrong = {"above": "below its top", "below": "above its bottom"}.get(lack.direction, "within it")
+    return f"{size} {lack.direction if lack.present >= 0.0 else wrong}"
 
 
 def _rules(answer: Answer, column: str) -> list[Any]:

@@ -12,9 +12,8 @@ from hvaclib.units import calculation, checks, choice, kinds
 __all__ = ["CAUTION", "Clearance", "Clearances", "clearances"]
 
 CAUTION = (
-    "The adopted code, the gas supplier and the manufacturer's instructions decide, and often ask for more. Flue gas "
-    "holds carbon monoxide: a terminal too close to an opening sends it back in. Snow, corners, soffits and decks "
-    "have rules of their own."
+    "The adopted code, the gas supplier and the manufacturer's instructions decide, and often ask for more; snow, corners, "
+    "soffits and decks have rules of their own. Flue gas holds carbon monoxide."
 )
 
 

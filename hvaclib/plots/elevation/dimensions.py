@@ -158,7 +158,7 @@ def badge(marks: Marks, x: float, y: float, number: int, size: float) -> None:
     marks.polygon(
         [(x + radius * c, y + radius * s) for c, s in CIRCLE], face=RED, edge=PAPER, width=1.6, layer=23
     )
-    marks.label(x, y, str(number), 0.95 * size, colour=PAPER, bold=True, across="center", up="center")
+    marks.label(x, y, str(number), size, colour=PAPER, bold=True, across="center", up="center")
 
 
 def plate(marks: Marks, left: float, middle: float, wide: float, size: float) -> None:
