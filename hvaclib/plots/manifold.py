@@ -116,12 +116,12 @@ def _points(marks: Marks, frame: Frame, sheet: Sheet, point: ManifoldPoint, syst
         [(frame.left, there[1]), (frame.right, there[1])], colour=GREY, width=1.2, layer=3, dash=(8, 5)
     )
     over = point.rate >= point.wanted
-    below: Literal["top", "bottom"] = "top" if over else "bottom"
     above: Literal["top", "bottom"] = "bottom" if over else "top"
     wanted = f"wanted {show(point.wanted, RATE, system, 1)}"
-    marks.label(
-        frame.right - 4, there[1] + (-4 if over else 4), wanted, sheet.small, across="right", up=below
-    )
+    if over:  # the curve lies above the line at its right end, below it at its left
+        marks.label(frame.right - 4, there[1] - 4, wanted, sheet.small, across="right", up="top")
+    else:
+        marks.label(frame.left + 5, there[1] + 4, wanted, sheet.small, up="bottom")
     between(marks, here, there, colour)
     spot(marks, there, colour, filled=False, layer=8)
     if not point.allowed:

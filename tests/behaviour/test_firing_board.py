@@ -36,7 +36,7 @@ def test_the_clocked_rate_by_hand():
         ("", "No: overfired by 8.9 %.", "fail", "Not permitted by the manifold: it would need 2.95 in. w.c."),
         ("time=94%20s", "Yes: the burner takes 79.7", "pass", "Nothing to set"),
         ("time=90%20s", "No: overfired by 4.0 %.", "fail", "Permitted: set the manifold from 3.50 in. w.c. to 3.23"),
-        ("time=107%20s", "No: underfired by 12.5 %.", "fail", "Not permitted by the manifold: it would need 4.57"),
+        ("time=107%20s&drill=47", "No: underfired by 12.5 %.", "fail", "Not permitted by the manifold: it would need 4.57"),
         ("time=92%20s", "Too close to call", "unsure", "clock more turns"),
         ("time=94%20s&manifold=4.2%20in.%20w.c.", "No: the rate is right", "fail", "out of its range"),
         ("time=94%20s&trunk_size=1/2&trunk_length=90%20ft", "Not yet: the rate is right", "fail",
@@ -66,6 +66,8 @@ def test_both_readings_of_the_altitude_rule_stand_beside_each_other():
 
 def test_the_cross_check_tells_of_another_fire_on_the_meter():
     page = board("time=60%20s").page()
+    assert any("Set and change nothing yet" in text for text in page.answer)
+    assert not any("Permitted" in text or "instead of #44" in text for text in page.answer)
     assert any("something else burns on this meter" in text for text in page.answer)
     assert any("partly blocked" in text for text in board("time=130%20s").page().answer)
 

@@ -110,6 +110,16 @@ class FiringAnswer:
         return self.pipes[FURNACE].pressure
 
     @property
+    def disagreement(self) -> float:
+        """Clocked rate over that by the orifices, less one."""
+        return self.rate / self.by_orifices - 1.0
+
+    @property
+    def agrees(self) -> bool:
+        """Whether meter and orifices tell the same; if not, one of them is misread or faulty."""
+        return abs(self.disagreement) <= CROSS_CHECK
+
+    @property
     def starved(self) -> bool:
         """Whether the furnace gets less pressure than it needs."""
         return self.supply < self.gas.least

@@ -98,7 +98,7 @@ def _clocking(inputs: Inputs, answer: FiringAnswer) -> list[Mapping[str, Any]]:
         ("manifold pressure that would give it", show(told.manifold_pressure, PRESSURE, system, DIGITS[system])),
         ("range in which it may be set",
          f"{show(told.lowest, PRESSURE, system, DIGITS[system])} to {show(told.highest, PRESSURE, system, DIGITS[system])}"),
-        ("remedy", told.remedy),
+        ("remedy", told.remedy if answer.agrees else "first: why do meter and orifices disagree?"),
         ("supply at the furnace", show(answer.supply, PRESSURE, system, DIGITS[system])),
     ]  # fmt: skip
     return [{"quantity": key, "value": text} for key, text in pairs]

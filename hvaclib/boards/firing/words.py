@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from hvaclib.boards.firing.answer import CROSS_CHECK, TOLERANCE
+from hvaclib.boards.firing.answer import TOLERANCE
 from hvaclib.plots.manifold import DIGITS
 from hvaclib.units import kinds, show
 
@@ -80,6 +80,11 @@ def _remedy(inputs: Inputs, answer: FiringAnswer) -> str:
     low, high = (show(v, PRESSURE, system, DIGITS[system]) for v in (told.lowest, told.highest))
     if answer.verdict == "too close to call" and told.remedy == "manifold":
         return ""
+    if told.remedy in ("manifold", "orifice") and not answer.agrees:
+        return (
+            f"Set and change nothing yet: meter and orifices disagree. Find out why, clock again, then judge. (The square-root "
+            f"law would ask for {needed}; {low} to {high} is the range.)"
+        )
     if told.remedy == "manifold":
         return f"Permitted: set the manifold from {now} to {needed}, within its range of {low} to {high}, and clock again."
     if told.remedy == "supply pressure":
@@ -115,17 +120,18 @@ def _altitude(inputs: Inputs, answer: FiringAnswer) -> list[str]:
 
 def _orifices(inputs: Inputs, answer: FiringAnswer) -> str:
     by = show(answer.by_orifices, RATE, inputs.system, 1)
-    off = answer.rate / answer.by_orifices - 1.0
+    off = answer.disagreement
     count = (
         f"{round(inputs.burners)} orifice{'s' if round(inputs.burners) > 1 else ''} #{round(inputs.drill)}"
     )
-    if abs(off) <= CROSS_CHECK:
+    if answer.agrees:
         return f"Cross-check: {count} would pass {by} at this manifold pressure, which agrees."
     if off > 0:
         why = "something else burns on this meter, or an orifice is larger than stamped"
     else:
         why = "an orifice is partly blocked or smaller than stamped, or the turns were miscounted"
-    return f"Cross-check: {count} would pass {by} at this manifold pressure; the meter says {100 * off:+.0f} %: {why}."
+    told = f"{100 * off:+.0f}".replace("-", "−")
+    return f"Cross-check: {count} would pass {by} at this manifold pressure; the meter says {told} %: {why}."
 
 
 def _supply(inputs: Inputs, answer: FiringAnswer) -> str:
