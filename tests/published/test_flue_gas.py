@@ -5,7 +5,6 @@ import pytest
 from hvaclib.errors import HvacError
 from hvaclib.physics import flue_gas, fuel
 
-
 GAS = (
     "CH4 90.6724, N2 3.1284, CO2 0.4676, C2H6 4.5279, C3H8 0.8280, i-C4 0.1037, n-C4 0.1563, i-C5 0.0321, n-C5 0.0443, "
     "n-C6 0.0393"
