@@ -43,6 +43,26 @@ READERS = (
                 "classroom/draft.ipynb?house=blocked_vent",
             ),
             Question(
+                "What does the temperature rise tell?",
+                "Too little air for this much heat, or too much: what moves the rise, and what to check first.",
+                "classroom/rise.ipynb?house=closed_door_fails&airflow=650%20cfm",
+            ),
+            Question(
+                "Which part of the ducts holds the air back?",
+                "A blower against its ducts, four test holes, and a filter, coil or return drop that takes too much.",
+                "classroom/static.ipynb?house=blocked_vent",
+            ),
+            Question(
+                "What does a closed bedroom door do?",
+                "The door as an instrument, and a grille pair that is too small although each grille looks large enough.",
+                "classroom/rooms.ipynb?gap=0.5%20in&bays=2",
+            ),
+            Question(
+                "Does this burner take the gas its plate allows?",
+                "Clock the meter; manifold, orifice or supply; both readings of the altitude rule; gas pipes.",
+                "classroom/firing.ipynb?time=90%20s",
+            ),
+            Question(
                 "What does a sound job look like?",
                 "A water heater that draws in all 1,024 combinations of fans and doors.",
                 "classroom/draft.ipynb?house=passes",
@@ -57,6 +77,11 @@ READERS = (
                 "Would it still draw with a bigger range hood?",
                 "Move the largest exhaust fan and watch the first five minutes.",
                 "classroom/draft.ipynb?house=passes&exhaust=600%20cfm&fans.range%20hood=on",
+            ),
+            Question(
+                "What would a bigger return drop do?",
+                "Airflow, static pressure and rise move together: see all three before the sheet metal is cut.",
+                "classroom/static.ipynb?house=blocked_vent&drop_width=20%20in",
             ),
             Question(
                 "And in milder weather?",
