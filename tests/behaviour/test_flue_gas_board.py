@@ -91,6 +91,12 @@ def test_before_and_after(board):
     assert "before" not in answered(board, before_o2="", before_stack="", before_co="").tables[1].rows[0]
 
 
+def test_air_that_leaks_in_is_told(board):
+    page = answered(board, o2="9 %", upstream_o2="5 %")
+    assert page.verdict == "unsure"
+    assert any("25 % of the dry gas here is air" in text for text in page.answer)  # (9 - 5) / (20.95 - 5)
+
+
 def test_carbon_dioxide_reads_as_the_oxygen_that_goes_with_it(board):
     answered(board, o2="5 %")
     by_o2 = board.outputs

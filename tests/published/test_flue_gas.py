@@ -299,7 +299,21 @@ def test_sets_that_cannot_be(readings, words):
     assert found.possible is not bool(found.contradictions)
 
 
+@pytest.mark.parametrize(("upstream", "air"), [(0.05, 0.25), (0.08, 0.6), (0.02, 0.1)])
+def test_air_that_leaks_in(upstream, air):
+    """Mixing by hand: one mole of dry gas and so much dry air (20.9476 %)."""
+    o2 = (upstream + air * 0.209476) / (1 + air)
+    found = flue_gas.consistency(fuel="natural gas", o2=o2, upstream_o2=upstream)
+    assert percent(found.leakage) == pytest.approx(100 * air / (1 + air), rel=1e-9)
+    assert "leaks in between" in found.suspicions[-1]
+    turned = flue_gas.consistency(fuel="natural gas", o2=upstream, upstream_o2=o2)
+    assert not turned.possible
+    assert "exchanged" in turned.contradictions[0]
+    assert not flue_gas.consistency(fuel="natural gas", o2=upstream, upstream_o2=upstream).suspicions
+
+
 BAD = [
+    ("consistency", {"fuel": "propane", "o2": "9 %", "upstream_o2": "20.9 %"}, "out of range"),
     ("excess_air", {"fuel": "natural gas"}, "one reading is needed"),
     ("excess_air", {"fuel": "natural gas", "o2": "5 %", "co2": "9 %"}, "one reading is needed"),
     ("excess_air", {"fuel": "natural gas", "o2": "21 %"}, "out of range"),

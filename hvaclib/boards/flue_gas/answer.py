@@ -133,8 +133,9 @@ def carbon_dioxide_of(burning: Fuel, o2: float) -> float:
 
 
 def answer(
-    burning: Fuel, sample: Sample, co2: float | None, before: Sample | None, place: Place, rules: str
-) -> FlueAnswer:
+    burning: Fuel, sample: Sample, co2: float | None, before: Sample | None, upstream: float | None, place: Place,
+    rules: str,
+) -> FlueAnswer:  # fmt: skip
     """Work out the answer; some 3 ms.
 
     Parameters
@@ -145,6 +146,8 @@ def answer(
         Readings now, and before the burner was set.
     co2 : float or None
         CO2 by a cell of its own.
+    upstream : float or None
+        Oxygen nearer the burner.
     place : Place
         What stands where.
     rules : str
@@ -152,7 +155,7 @@ def answer(
     """
     checked = flue_gas.consistency.si(
         fuel=burning, o2=max(sample.o2, 0.0), co2=co2, co=sample.co, stack_temperature=sample.stack,
-        air_temperature=place.air,
+        air_temperature=place.air, upstream_o2=upstream,
     )  # fmt: skip
     if checked.possible:  # CO2 a little above the fuel's largest is within the tolerance: no oxygen is left
         sample = replace(sample, o2=max(sample.o2, 0.0))

@@ -57,6 +57,10 @@ class FlueGasBoard(BoardModel):
         kinds.TEMPERATURE, "65 °F", low="-20 °F", high="120 °F", step=1, label="Combustion air", group="Readings",
         help="Where the burner takes it: the room, or the intake pipe.",
     )  # fmt: skip
+    upstream_o2 = Typed(
+        kinds.FRACTION, low="0 %", high="20 %", label="Oxygen nearer the burner", group="Readings",
+        help="Optional, to find air that leaks in between.",
+    )  # fmt: skip
     before_o2 = Typed(
         kinds.FRACTION, low="0 %", high="20 %", label="Oxygen before", group="Before it was set",
         help="Leave empty where there is nothing to compare.",
@@ -88,7 +92,8 @@ class FlueGasBoard(BoardModel):
         sample = Sample(o2, inputs.co, inputs.stack)
         co2 = None if inputs.read == "o2" else inputs.co2
         place = Place(inputs.appliance, inputs.air, inputs.altitude, inputs.input)
-        return answer(burning, sample, co2, _before(inputs, sample), place, inputs.rule_set)
+        before = _before(inputs, sample)
+        return answer(burning, sample, co2, before, inputs.upstream_o2, place, inputs.rule_set)
 
     def present(self, inputs: Inputs, outputs: FlueAnswer | None, later: Any) -> Page:
         """Words, pictures and tables for the page."""

@@ -31,6 +31,8 @@ class Consistency:
         Measured CO2 above the expected; None where it was not measured.
     possible : bool
         Whether the fuel can give these readings.
+    leakage : float or None
+        Share of the dry gas that is air let in since the place nearer the burner; None where that was not read.
     contradictions : tuple of str
         Why not, and where to look.
     suspicions : tuple of str
@@ -40,6 +42,7 @@ class Consistency:
     expected_co2: Annotated[float | None, kinds.FRACTION]
     difference: Annotated[float | None, kinds.FRACTION]
     possible: bool
+    leakage: Annotated[float | None, kinds.FRACTION]
     contradictions: tuple[str, ...]
     suspicions: tuple[str, ...]
 
@@ -51,6 +54,7 @@ class Consistency:
     co=kinds.CONCENTRATION,
     stack_temperature=kinds.TEMPERATURE,
     air_temperature=kinds.TEMPERATURE,
+    upstream_o2=kinds.FRACTION,
     gives=Consistency,
 )
 def consistency(
@@ -61,6 +65,7 @@ def consistency(
     co: float = 0.0,
     stack_temperature: float | None = None,
     air_temperature: float | None = None,
+    upstream_o2: float | None = None,
 ) -> Consistency:
     """Whether readings of flue gas can belong together, and what may be wrong where they cannot.
 
@@ -78,6 +83,8 @@ def consistency(
         Of the flue gas.
     air_temperature : temperature, optional
         Of the combustion air.
+    upstream_o2 : fraction, optional
+        Oxygen at a second place nearer the burner: more of it at the first shows air that leaks in between.
 
     Returns
     -------
@@ -93,7 +100,7 @@ def consistency(
     -----
     Points of complete combustion lie on the straight line from the fuel's largest CO2 to air. Carbon monoxide moves a
     point off it: CO2 + CO against O2 - CO/2 is on it again. A set is refused beyond 0.6 points of CO2. Air that leaks
-    into the sample moves a point along the line, so that two readings alone never show it: compare with a second place.
+    into the sample moves a point along the line, so that O2 and CO2 of one place never show it; O2 of a second place does.
 
     References
     ----------
@@ -120,8 +127,30 @@ def consistency(
     found += _temperatures(stack_temperature, air_temperature)
     if not found:
         found += _heat(fuel, o2, stack_temperature, air_temperature)
-    suspicions = _unlikely(o2) if not found else ()
-    return Consistency(expected, difference, not found, tuple(found), tuple(suspicions))
+    leakage = None
+    if upstream_o2 is not None:
+        checks.within(upstream_o2, 0.0, AMBIENT_OXYGEN - _TOLERANCE, "upstream_o2", kinds.FRACTION)
+        leakage = (o2 - upstream_o2) / (OXYGEN_IN_AIR - upstream_o2)
+        if o2 < upstream_o2 - _TOLERANCE:
+            found.append(_less(o2, upstream_o2))
+    suspicions = () if found else (*_unlikely(o2), *_leaking(o2, upstream_o2, leakage))
+    return Consistency(expected, difference, not found, leakage, tuple(found), suspicions)
+
+
+def _less(o2: float, upstream: float) -> str:
+    return (
+        f"O2 of {_percent(o2)} is less than the {_percent(upstream)} nearer the burner: air cannot leave the gas again, so "
+        "the two places were exchanged, or the burner has changed in between."
+    )
+
+
+def _leaking(o2: float, upstream: float | None, leakage: float | None) -> tuple[str, ...]:
+    if upstream is None or leakage is None or o2 <= upstream + _TOLERANCE:
+        return ()
+    return (
+        f"O2 rises from {_percent(upstream)} nearer the burner to {_percent(o2)}: {100 * leakage:.0f} % of the dry gas here "
+        "is air that leaks in between. Reckon with the reading nearer the burner, and find the leak.",
+    )
 
 
 def _line(fuel: Fuel, o2: float) -> float:
