@@ -71,7 +71,7 @@ def test_a_house_known_to_be_tight_leaves_one_method(board):
 def test_rooms_beyond_count_only_on_their_way(board):
     board.route = "indoor"
     assert "With the rooms beyond it has 6,960 ft³" in said(board)
-    board.beyond = 3000 * CUBIC_FOOT
+    board.beyond_length = 15 * FOOT  # 15 x 25 x 8 ft: 3000 ft³
     page = answered(board)
     assert page.verdict == "fail"
     assert "the air must come from outdoors" in page.answer[1]
@@ -142,6 +142,7 @@ def test_an_input_out_of_range_is_refused(board, name, value):
 
 def test_a_link_reproduces_the_view(board):
     board.route, board.louver, board.ach, board.length = "horizontal duct", "wood", 0.3 / HOUR, 6.0
+    board.beyond_length, board.system = 7.5, "si"
     again = CombustionAirBoard()
     assert again.from_link(board.to_link()) == []
     assert answered(again).answer == answered(board).answer

@@ -108,7 +108,7 @@ def answer(inputs: Inputs) -> Answer:
         standard=float(combustion_air.required_volume.si(input_rate=rate)) if allowed else None,
         known=_known_volume(taking, inputs.ach),
         room=inputs.length * inputs.depth * inputs.height,
-        beyond=inputs.beyond if inputs.route == INDOOR else 0.0,
+        beyond=inputs.beyond_length * inputs.beyond_width * inputs.height if inputs.route == INDOOR else 0.0,
         route=inputs.route,
         opening=opening,
         fan=float(combustion_air.mechanical_supply.si(input_rate=rate)),

@@ -77,10 +77,19 @@ class CombustionAirBoard(BoardModel):
         label="Free area of the louver, by its maker",
         group=_WAY,
     )
-    beyond = Number(
-        kinds.VOLUME, "6000 ft³", low="0 ft³", high="40000 ft³", step=100, label="Other rooms, volume", group=_WAY,
-        help="Rooms of the same storey that the openings lead to; counts on that way only.",
+    beyond_length = Number(
+        kinds.LENGTH, "30 ft", low="0 ft", high="100 ft", step=1, label="Other rooms together, length", group=_WAY,
+        help="Rooms of the same storey that the openings lead to, as one of this ceiling height; only on that way.",
     )  # fmt: skip
+    beyond_width = Number(
+        kinds.LENGTH,
+        "25 ft",
+        low="0 ft",
+        high="60 ft",
+        step=1,
+        label="Other rooms together, width",
+        group=_WAY,
+    )
 
     def find_blockers(self, inputs: Inputs) -> list[str]:
         """One opening to other rooms is none of the code's ways."""

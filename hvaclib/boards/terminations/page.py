@@ -74,7 +74,7 @@ def _sentence(lack: TooClose, system: System, *, capital: bool = True) -> str:
     below, above = (show(edge, kinds.SIZE, system, 0) for edge in (lack.rule.below, lack.rule.above))
     other = {
         "beside": f" ({show(lack.rule.distance, kinds.SIZE, system, 0)} beside, {below} below or {above} above is enough)",
-        "over": f" (or {show(lack.rule.within, kinds.LENGTH, system)} to the side)",
+        "over": f" ({show(lack.rule.distance, kinds.SIZE, system, 0)} above or {show(lack.rule.within, kinds.LENGTH, system)} to the side is enough)",
     }.get(lack.rule.shape, "")
     return f"{words[0].upper() if capital else words[0]}{words[1:]}{other}."
 

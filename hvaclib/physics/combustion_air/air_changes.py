@@ -18,7 +18,7 @@ class AirChanges:
 
     def to_si(self, value: Any, where: str) -> Any:
         """Bring a rate to 1/s."""
-        if isinstance(value, str) and value.strip().replace(".", "", 1).isdigit():
+        if isinstance(value, str) and value.strip().replace(".", "", 1).isdecimal():
             value = f"{value.strip()} ACH"
         elif isinstance(value, (int, float, np.number)) and not isinstance(value, bool):
             return quantity_si(f"{float(value)!r} ACH", kinds.AIR_CHANGES, where)
