@@ -189,8 +189,6 @@ def co_air_free(
             "O2 in flue gas out of range: at 20.9 % the probe is in plain air",
             where="o2",
             given=show(float(np.max(array)), kinds.FRACTION),
-            expected=f"from 0 to below {show(AMBIENT_OXYGEN, kinds.FRACTION, digits=1)} %".replace(
-                "% %", "%"
-            ),
+            expected=f"from 0 to below {show(AMBIENT_OXYGEN, kinds.FRACTION, digits=1)}",
         )
     return plain(co * AMBIENT_OXYGEN / (AMBIENT_OXYGEN - array))
