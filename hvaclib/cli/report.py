@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
-import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from hvaclib.errors import FileError, HvacError, InputError
+from hvaclib.errors import HvacError, InputError
+from hvaclib.files import write_text
 from hvaclib.units import kinds, parse_si
 
 if TYPE_CHECKING:
@@ -96,7 +95,7 @@ def run(
         if arguments.out is None:
             print(text)
         else:
-            write(Path(arguments.out), text + "\n")
+            write_text(Path(arguments.out), text + "\n", "--out")
     except HvacError as error:
         print(error, file=sys.stderr)
         return 2
@@ -152,39 +151,3 @@ def rows(head: tuple[str, ...], body: list[tuple[str, ...]]) -> list[str]:
         "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in [head, *body]
     ]
     return ["  " + line.rstrip() for line in aligned]
-
-
-def write(path: Path, text: str) -> None:
-    """Write through a temporary file, so that a reader never sees half of it.
-
-    Raises
-    ------
-    FileError
-        If the file cannot be written.
-    """
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as file:
-                file.write(text)
-            Path(name).chmod(_usual_mode(path))  # a temporary file is made for its owner's eyes only
-            Path(name).replace(path)
-        except OSError:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise FileError(
-            "this file cannot be written",
-            where="--out",
-            given=str(path),
-            expected=f"a file in a folder that can be written to ({error.strerror})",
-        ) from error
-
-
-def _usual_mode(path: Path) -> int:
-    """Permissions of the file that is replaced, or those that a new file gets here."""
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 import tomllib
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
+from hvaclib.files import write_text
 from hvaclib.house.dwelling.model import Dwelling
 from hvaclib.house.dwelling.sentences import DwellingFileError, Words, file_error
 
@@ -85,16 +84,13 @@ def write_dwelling(dwelling: Dwelling, path: str | Path) -> None:
         What to write.
     path : str or Path
         Where; an existing file is replaced.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be written.
     """
-    path = Path(path)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(dwelling_text(dwelling))
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+    write_text(Path(path), dwelling_text(dwelling))
 
 
 def dwelling_text(dwelling: Dwelling) -> str:

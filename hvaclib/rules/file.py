@@ -13,6 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from hvaclib.errors import FileError
+from hvaclib.files import write_text
 from hvaclib.readings import nearest
 from hvaclib.rules import model
 from hvaclib.rules.explain import RuleFileError, refusal
@@ -117,10 +118,7 @@ def write_schema(path: str | os.PathLike[str]) -> None:
     ----------
     path : str or path
     """
-    target = Path(path)
-    partial = target.with_name(target.name + ".part")
-    partial.write_text(json.dumps(schema(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-    partial.replace(target)
+    write_text(Path(path), json.dumps(schema(), indent=1, ensure_ascii=False) + "\n")
 
 
 def _refusal(what: str, where: str, expected: str = "") -> RuleFileError:

@@ -109,11 +109,9 @@ class BoardModel(traitlets.HasTraits):
         """Words, pictures and tables; pure. ``later`` is none until the slow work is done."""
         raise NotImplementedError(f"{type(self).__name__} has no present")
 
-    def receive(self, upload: str, filename: str, content: bytes) -> str:
+    def receive(self, upload: str, filename: str, content: bytes) -> str:  # noqa: ARG002 - for boards that do
         """Take an uploaded file and say in one sentence what was read; raise `FileError` for a wrong one."""
-        raise FileError(
-            "this board takes no files", where=filename, given=upload, expected=f"{len(content) * 0} files"
-        )
+        raise FileError("this board takes no files", where=filename, given=upload, expected="no file")
 
     def saved_extra(self) -> dict[str, Any]:
         """What else a saved state must hold besides the inputs (the dwelling loaded, say); plain JSON."""
