@@ -1,4 +1,4 @@
-"""Calculations about a masonry chimney: its capacity, the code's limits of its area, a water heater left alone on it."""
+"""Calculations about a masonry chimney: its capacity, and the code's limits of its area."""
 
 from __future__ import annotations
 
@@ -8,17 +8,16 @@ from typing import Annotated
 
 from hvaclib.errors import InputError
 from hvaclib.physics.vent.capacity import rating
-from hvaclib.physics.vent.chimney import Chimney, largest_chimney_input, outlet_temperature
-from hvaclib.physics.vent.rated import capacity
-from hvaclib.reference import figure, load, rows, value
+from hvaclib.physics.vent.chimney import Chimney, largest_chimney_input
+from hvaclib.reference import load, rows, value
 from hvaclib.units import COUNT, calculation, checks, choice, kinds
 
-__all__ = ["ChimneyArea", "ChimneyCapacity", "LeftAlone", "chimney_area", "chimney_capacity", "left_alone"]
+__all__ = ["CHIMNEY_CAUTION", "ChimneyArea", "ChimneyCapacity", "chimney_area", "chimney_capacity"]
 
 INCH, FOOT, KBTUH = 0.0254, 0.3048, 1055.05585262 / 3.6
 KINDS = ("masonry", "lined-masonry")
 _START = value("chimneys", "cold_start")
-_CAUTION = (
+CHIMNEY_CAUTION = (
     "The physics stands some 10 % above the code's table for masonry chimneys on average, up to 31 % above it with long laterals: "
     "size by the adopted code's table and the manufacturer's instructions. A cold, oversized or cracked flue spills "
     "carbon monoxide and rots; have the chimney inspected before anything is vented into it. Roofs and ladders: not alone."
@@ -66,7 +65,7 @@ class ChimneyCapacity:
     area_allowed: bool
 
 
-@calculation(connector_diameter=kinds.SIZE, gives=ChimneyArea, notes=(_CAUTION,))
+@calculation(connector_diameter=kinds.SIZE, gives=ChimneyArea, notes=(CHIMNEY_CAUTION,))
 def chimney_area(*, connector_diameter: float) -> ChimneyArea:
     """Least and largest area of a masonry flue that serves one draft-hood appliance.
 
@@ -130,7 +129,7 @@ def _table_row(connector: float, height: float, lateral: float) -> float | None:
     time=kinds.TIME,
     altitude=kinds.LENGTH,
     gives=ChimneyCapacity,
-    notes=(_CAUTION,),
+    notes=(CHIMNEY_CAUTION,),
 )
 def chimney_capacity(
     *,
@@ -225,128 +224,3 @@ def chimney_capacity(
         <= flue
         <= area.most * (1.0 + 1e-9),  # the table cuts off its decimals
     )
-
-
-@dataclass(frozen=True, slots=True)
-class LeftAlone:
-    """A water heater alone on the flue that it shared with a furnace.
-
-    Attributes
-    ----------
-    liner : size
-        Smallest stock liner that carries this input within the code's limit of area; none where no stock size does.
-    liner_capacity : capacity
-        What it carries; none where there is none.
-    capacity : capacity
-        What the bare flue carries, five minutes after a cold start.
-    area_ratio : plain number
-        Flue area over the outlet's area.
-    flue_allowed : bool
-        Whether the bare flue is within the code's limits of area and carries the input.
-    outlet_temperature : temperature
-        Of the gas at the top of the bare flue, five minutes after a cold start, indoors at 60 °F.
-    """
-
-    liner: Annotated[float | None, kinds.SIZE]
-    liner_capacity: Annotated[float | None, kinds.CAPACITY]
-    capacity: Annotated[float, kinds.CAPACITY]
-    area_ratio: Annotated[float, kinds.DIMENSIONLESS]
-    flue_allowed: bool
-    outlet_temperature: Annotated[float, kinds.TEMPERATURE]
-
-
-@calculation(
-    input_rate=kinds.POWER,
-    connector_diameter=kinds.SIZE,
-    flue_area=kinds.AREA,
-    height=kinds.LENGTH,
-    lateral=kinds.LENGTH,
-    gives=LeftAlone,
-    notes=(_CAUTION,),
-)
-def left_alone(
-    *,
-    input_rate: float,
-    connector_diameter: float,
-    flue_area: float,
-    height: float,
-    lateral: float = 2.0 * FOOT,
-) -> LeftAlone:
-    """Judge the masonry flue of a draft-hood water heater whose furnace has been taken off, and find a liner.
-
-    Parameters
-    ----------
-    input_rate : heat or power
-        Of the water heater, above zero.
-    connector_diameter : size
-        Of its connector and draft hood outlet.
-    flue_area : area
-        Inside area of the masonry flue.
-    height : length
-        From the draft hood to the outlet.
-    lateral : length, default 2 ft
-        Horizontal run of the connector.
-
-    Returns
-    -------
-    LeftAlone
-        The liner in inches (m through ``.si``).
-
-    Raises
-    ------
-    InputError
-        If a size is out of range, or the input is not above zero.
-
-    Notes
-    -----
-    The flue may have at most seven times the outlet's area. A corrugated liner counts with 80 % of the capacity of a
-    double-wall vent of its size (`capacity`), its connector as wide as itself.
-
-    References
-    ----------
-    .. [1] IFGC (2018) Table 504.2(3), 504.2.10; corrugated liners: NFPA 54 13.1.7 (from memory).
-
-    Examples
-    --------
-    >>> found = left_alone(
-    ...     input_rate="40 kBtu/h", connector_diameter="3 in", flue_area="100 sq in", height="25 ft"
-    ... )
-    >>> found.flue_allowed, round(found.area_ratio, 1)
-    (False, <Quantity(14.1, 'dimensionless')>)
-    """
-    checks.positive(input_rate, "input_rate", kinds.POWER)
-    bare = chimney_capacity.si(
-        connector_diameter=connector_diameter, height=height, lateral=lateral, flue_area=flue_area
-    )
-    liner, carries = _stock_liner(input_rate, connector_diameter, height, lateral, bare.most_area)
-    turns = float(load("vents")["rating"]["elbows_with_lateral"]["value"])
-    way = Chimney(
-        connector_diameter, 2.0 * math.sqrt(flue_area / math.pi), height, lateral, turns, "masonry",
-        "double-wall", _START,
-    )  # fmt: skip
-    enough = min(bare.capacity, math.inf if bare.table is None else bare.table) >= input_rate
-    return LeftAlone(
-        liner=liner,
-        liner_capacity=carries,
-        capacity=bare.capacity,
-        area_ratio=flue_area / (math.pi / 4.0 * connector_diameter**2),
-        flue_allowed=bare.area_allowed and enough,
-        outlet_temperature=outlet_temperature(rating(fan_assisted=False), way, input_rate),
-    )
-
-
-def _stock_liner(
-    rate: float, connector: float, height: float, lateral: float, most: float
-) -> tuple[float | None, float | None]:
-    """The smallest stock liner (m) that is no narrower than the connector and carries the input, and its capacity."""
-    sizes = figure("chimneys", "liner", "sizes").value
-    assert isinstance(sizes, tuple)  # a list in the table
-    for size in sorted(item * INCH for item in sizes):
-        if size < connector - 1e-6 or math.pi / 4.0 * size**2 > most:
-            continue
-        carries = value("chimneys", "liner", "share") * capacity.si(
-            diameter=size, height=height, lateral=lateral
-        )
-        if carries >= rate:
-            return size, carries
-    return None, None
