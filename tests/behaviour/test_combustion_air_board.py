@@ -90,6 +90,34 @@ def test_a_sealed_appliance_takes_no_air_from_the_room(board):
     assert len(page.tables) == 1
 
 
+def tried(board):
+    """The last result of the slow work."""
+    answered(board)
+    return [part for part in board.compute_later(board.inputs(), board.outputs) if part is not None]
+
+
+def test_the_opening_is_tried_in_a_dwelling(board):
+    """An opening to outdoors can only ease the worst pull of the fans (mass balance: one more way in)."""
+    (check,) = tried(board)
+    before, after = check.before, check.after
+    assert after.pressure.min() > before.pressure.min()
+    assert after.spillage[after.worst] <= before.spillage[before.worst]
+    board.later = check
+    last = board.page().answer[-1]
+    assert "without this opening" in last
+    assert "with it" in last
+    board.furnace_rate = 40e3 * 0.293  # a smaller opening eases it less
+    (smaller,) = tried(board)
+    assert before.pressure.min() < smaller.after.pressure.min() < after.pressure.min()
+
+
+def test_nothing_is_tried_on_a_way_indoors_or_in_no_dwelling(board):
+    board.route = "indoor"
+    assert tried(board) == []
+    board.route, board.house = "direct", ""
+    assert tried(board) == []
+
+
 def test_one_opening_to_other_rooms_is_blocked(board):
     answered(board)
     board.route, board.openings = "indoor", "1"

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from hvaclib.boards.base import BoardModel, Choice, Inputs, Number, Page, Typed
 from hvaclib.boards.combustion_air.answer import NONE, Answer, answer
+from hvaclib.boards.combustion_air.draft_check import check_parts
 from hvaclib.boards.combustion_air.page import page_of
+from hvaclib.house.demo import demo_dwellings
 from hvaclib.physics.combustion_air.area import INDOOR
 from hvaclib.units import kinds
 
@@ -91,6 +94,12 @@ class CombustionAirBoard(BoardModel):
         group=_WAY,
     )
 
+    house = Choice(
+        {"": "in none", **{name: f"demo: {name.replace('_', ' ')}" for name in demo_dwellings()}}, "closed_door_fails",
+        label="Try the opening's draft in", group="Would it draw?",
+        help="Its own rooms and appliances, every combination of fans and doors; for a way to outdoors.",
+    )  # fmt: skip
+
     def find_blockers(self, inputs: Inputs) -> list[str]:
         """One opening to other rooms is none of the code's ways."""
         if inputs.route == INDOOR and inputs.openings == "1":
@@ -104,6 +113,10 @@ class CombustionAirBoard(BoardModel):
         """Volumes, opening and fan."""
         return answer(inputs)
 
-    def present(self, inputs: Inputs, outputs: Answer | None, later: Any) -> Page:  # noqa: ARG002
+    def compute_later(self, inputs: Inputs, outputs: Answer) -> Iterator[Any]:
+        """Try the opening in a demo dwelling."""
+        yield from check_parts(inputs.house, outputs)
+
+    def present(self, inputs: Inputs, outputs: Answer | None, later: Any) -> Page:
         """Words, the room in section, tables."""
-        return page_of(inputs, outputs)
+        return page_of(inputs, outputs, later)

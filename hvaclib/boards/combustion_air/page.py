@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from hvaclib.boards.base import Inputs, Page, PagePicture, PageTable
 from hvaclib.boards.combustion_air.answer import drawing_of
+from hvaclib.boards.combustion_air.draft_check import check_words
 from hvaclib.physics.combustion_air import opening_area, required_volume
 from hvaclib.physics.combustion_air.area import INDOOR, ROUTES
 from hvaclib.plots.air_room import air_room
@@ -15,6 +16,7 @@ from hvaclib.units import kinds, show
 if TYPE_CHECKING:
     from hvaclib.boards.base.page import Verdict
     from hvaclib.boards.combustion_air.answer import Answer
+    from hvaclib.boards.combustion_air.draft_check import DraftCheck
 
 CAUTIONS = (
     "Too little air makes carbon monoxide and spillage: work with a meter that alarms. The adopted code and the manufacturer's "
@@ -25,7 +27,7 @@ CAUTIONS = (
 )
 
 
-def page_of(inputs: Inputs, found: Answer | None) -> Page:
+def page_of(inputs: Inputs, found: Answer | None, check: DraftCheck | None = None) -> Page:
     """What the board shows for one answer; an empty page before there is one."""
     if found is None:
         return Page(cautions=CAUTIONS)
@@ -35,7 +37,7 @@ def page_of(inputs: Inputs, found: Answer | None) -> Page:
         tables.append(PageTable("Openings by every way", _ways(inputs, found)))
         tables.append(PageTable("This opening in a dwelling file, for the draft board", _file_rows(found)))
     return Page(
-        answer=_words(inputs, found),
+        answer=[*_words(inputs, found), *([] if check is None else [check_words(check, inputs.system)])],
         verdict=_verdict(found),
         cautions=CAUTIONS,
         pictures=[PagePicture("The room in section", picture, "Blue: fresh air. Orange: used air.")],
