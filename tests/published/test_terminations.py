@@ -52,6 +52,16 @@ def test_what_rests_on_no_source_says_so():
     assert found.all_that_apply[0].certainty == "common practice"
 
 
+def test_a_row_says_what_else_to_know():
+    # IFGC (2018) 503.8 item 3: direct vents beyond 150 000 Btu/h by the manufacturer's instructions
+    found = terminations.clearances(terminal="direct vent", neighbour="window", input_rate="175 kBtu/h")
+    assert "150 000 Btu/h" in found.all_that_apply[0].condition
+    assert (
+        "snow"
+        in terminations.clearances(terminal="direct vent", neighbour="grade").all_that_apply[0].condition
+    )
+
+
 def test_every_row_of_the_table_has_a_passport_and_known_words():
     for row in load("terminations")["rule"]:
         assert set(row["terminals"]) <= set(terminations.TERMINALS)

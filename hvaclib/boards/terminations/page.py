@@ -150,5 +150,12 @@ def _needs(answer: Answer, inputs: Inputs) -> list[dict[str, Any]]:
                 needed = f"{needed} beside, {below} below or {above} above"
             elif rule.shape == "over":
                 needed += f" above, within {show(rule.within, kinds.LENGTH, inputs.system)} to the side"
-            rows.append({"neighbour": item.name, "needed": needed, "certainty": rule.certainty})
+            rows.append(
+                {
+                    "neighbour": item.name,
+                    "needed": needed,
+                    "certainty": rule.certainty,
+                    "note": rule.condition,
+                }
+            )
     return rows

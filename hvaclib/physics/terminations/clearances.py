@@ -33,6 +33,8 @@ class Clearance:
         "US" or "Canada".
     source, certainty : str
         Where it stands, and how sure that is.
+    condition : str
+        What else to know; empty where there is nothing.
     """
 
     distance: Annotated[float, kinds.SIZE]
@@ -41,6 +43,7 @@ class Clearance:
     column: str
     source: str
     certainty: str
+    condition: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +132,6 @@ def _distances(rule: Rule) -> list[Clearance]:
         "height": [(rule.distance, "above")],
     }[rule.shape]
     return [
-        Clearance(distance, direction, rule.title, rule.column, rule.source, rule.certainty)
+        Clearance(distance, direction, rule.title, rule.column, rule.source, rule.certainty, rule.condition)
         for distance, direction in directions
     ]
