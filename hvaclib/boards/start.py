@@ -63,6 +63,11 @@ READERS = (
                 "classroom/firing.ipynb?time=90%20s",
             ),
             Question(
+                "What does the flue gas say?",
+                "Analyser readings to excess air, air-free carbon monoxide, losses, and sets of readings that cannot be.",
+                "classroom/flue_gas.ipynb?before_o2=11%20%25&before_stack=480%20%C2%B0F",
+            ),
+            Question(
                 "What does a sound job look like?",
                 "A water heater that draws in all 1,024 combinations of fans and doors.",
                 "classroom/draft.ipynb?house=passes",
@@ -82,6 +87,16 @@ READERS = (
                 "What would a bigger return drop do?",
                 "Airflow, static pressure and rise move together: see all three before the sheet metal is cut.",
                 "classroom/static.ipynb?house=blocked_vent&drop_width=20%20in",
+            ),
+            Question(
+                "Where may the new terminal stand on this wall?",
+                "Every clearance that is broken, drawn and dimensioned, and the places that are left.",
+                "classroom/terminations.ipynb",
+            ),
+            Question(
+                "Does this room have air enough to burn?",
+                "Room volume by both methods, or openings by route, with their louvers.",
+                "classroom/combustion_air.ipynb",
             ),
             Question(
                 "And in milder weather?",

@@ -15,7 +15,11 @@ from hvaclib.units import kinds, parse_si, shown
 
 if TYPE_CHECKING:
     import pandas as pd
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+LETTERS: dict[Any, Any] = {"font.size": 12}
+"""Type of the pictures, in points: no letter below 11 px on a phone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +60,15 @@ class Agreement:
         return HTML(html.figure("Model against code table", _svg(self._figure(), words)))
 
     def _figure(self) -> Figure:
+        from matplotlib import rc_context
         from matplotlib.figure import Figure
 
-        figure = Figure(figsize=(6.4, 4.6), layout="constrained")
-        axes = figure.subplots()
+        with rc_context(LETTERS):
+            figure = Figure(figsize=(6.4, 4.6), layout="constrained")
+            self._draw(figure.subplots())
+        return figure
+
+    def _draw(self, axes: Axes) -> None:
         most = float(self.frame["code"].max()) * 1.05
         band = ([0, most], [0, 0.9 * most], [0, 1.1 * most])
         axes.fill_between(*band, color="#56B4E9", alpha=0.25, label="within 10 %")
@@ -68,7 +77,6 @@ class Agreement:
             axes.plot(part["code"], part["model"], mark, markersize=5, label=f"{size} in")
         axes.set(xlabel="code table, kBtu/h", ylabel="model, kBtu/h", xlim=(0, most), ylim=(0, most))
         axes.legend()
-        return figure
 
 
 def _svg(figure: Figure, words: str) -> str:
@@ -76,7 +84,7 @@ def _svg(figure: Figure, words: str) -> str:
     from matplotlib import rc_context
 
     out = io.StringIO()
-    with rc_context({"svg.fonttype": "none", "svg.hashsalt": "hvaclib", "font.size": 12}):
+    with rc_context(LETTERS | {"svg.fonttype": "none", "svg.hashsalt": "hvaclib"}):
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     drawing = out.getvalue()[out.getvalue().index("<svg") :]
     return drawing.replace("<svg", f'<svg role="img" aria-label="{html.escape(words, quote=True)}"', 1)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from hvaclib.boards.base import BoardModel, BoardView, MemberChoice, Page, Typed
+from hvaclib.boards.base import BoardModel, BoardView, MemberChoice, Number, Page, Typed
 from hvaclib.errors import InputError, UnitError
 from hvaclib.units import kinds
 
@@ -93,3 +93,17 @@ def test_files_made_right_after_a_change_stay_until_the_next_one(furnace):
     furnace.hole = -10.0
     view.export.follow()
     assert view.export.files.value == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "si"),
+    # One Btu(IT) a cubic foot is 37 258.9 J/m3 (exact conversion factors).
+    [("950 Btu/ft³", 950), ("950 Btu/ft3", 950), ("950 Btu/ft^3", 950), ("950", 950), ("1,050.", 1050)],
+)
+def test_a_unit_that_ends_in_a_figure_is_a_unit(typed, si):
+    class Gas(BoardModel):
+        heat = Number(
+            kinds.HEATING_VALUE, "1000 Btu/ft³", low="800 Btu/ft³", high="1200 Btu/ft³", step=1, label="Heat"
+        )
+
+    assert Gas().declared()["heat"].read(typed, "field") == pytest.approx(si * 37258.9458, rel=1e-6)

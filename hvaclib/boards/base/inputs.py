@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from typing import TYPE_CHECKING, Any
 
 import traitlets
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
     from hvaclib.units import Kind
 
+_BARE = re.compile(r"[-+−–]?[\d.,/ ]*\d[\d., ]*(?:[eE][-+]?\d+)?")
+"""A number without a unit; "950 Btu/ft³" and "0.3 in. w.c." have one, whatever they end in."""
 _ORDER = itertools.count()  # traitlets lists traits by the alphabet; a board shows them as they are written
 
 
@@ -88,7 +91,7 @@ class Number(traitlets.Float, _Declared):
             When the text is no quantity of this kind.
         """
         cleaned = text.strip()
-        if cleaned.removesuffix(".")[-1:].isdigit():  # "in. w.c." ends in a full stop too
+        if _BARE.fullmatch(cleaned):
             cleaned = f"{cleaned} {self.kind.label(system)}".strip()
         try:
             return parse_si(cleaned, self.kind)
