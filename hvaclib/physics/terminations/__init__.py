@@ -2,10 +2,11 @@
 
 from hvaclib.physics.terminations.clearances import Clearance, Clearances, clearances
 from hvaclib.physics.terminations.region import Region, allowed_region, is_allowed
+from hvaclib.physics.terminations.roof_and_dryer import cap_height, dryer_duct_length
 from hvaclib.physics.terminations.rules import COLUMNS, NEIGHBOURS, TERMINALS, Rule, rules_for
 from hvaclib.physics.terminations.wall import Item, TooClose, Wall, pairs_too_close
 
 __all__ = [
     "COLUMNS", "NEIGHBOURS", "TERMINALS", "Clearance", "Clearances", "Item", "Region", "Rule", "TooClose", "Wall",
-    "allowed_region", "clearances", "is_allowed", "pairs_too_close", "rules_for",
+    "allowed_region", "cap_height", "clearances", "dryer_duct_length", "is_allowed", "pairs_too_close", "rules_for",
 ]  # fmt: skip
