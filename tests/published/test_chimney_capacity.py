@@ -2,8 +2,9 @@
 
 Rows: IFGC (2018) Table 504.2(3) continued (30 and 50 ft; columns of a re-ordered scan assigned by the minimum area under
 each), and an early-1990s edition of the same table reprinted in a furnace manual (machine-read, older edition). Double-wall
-connector, one draft-hood appliance, NAT Max. Tolerances are what the model reaches with the vents' own coefficients, not what
-one would wish: the table stands lower than lift against losses explains, the more so the longer the lateral.
+connector, one draft-hood appliance, NAT Max. Tolerances are what the model reaches, not what one would wish, and they guard
+against drift rather than prove it: cold start and entry loss were chosen after comparing with these rows. The table stands
+lower than lift against losses explains, the more so the longer the lateral.
 """
 
 import math
