@@ -27,6 +27,11 @@ COMMANDS = {
         "hvaclib.cli.firing",
         "the burner's rate by the clocked meter, what may be set, the gas pressure",
     ),
+    "flue-gas": ("hvaclib.cli.flue_gas", "what an analyser's readings say of burner, air and losses"),
+    "combustion-air": (
+        "hvaclib.cli.combustion_air",
+        "is a room enough for its fires, or what openings it needs",
+    ),
 }
 
 
@@ -79,7 +84,7 @@ def _run(command: str, arguments: list[str]) -> int:
 
 def _usage() -> str:
     lines = ["python -m hvaclib [COMMAND] …", ""]
-    lines += [f"  {name:<6} {meaning}" for name, (_, meaning) in COMMANDS.items()]
+    lines += [f"  {name:<14} {meaning}" for name, (_, meaning) in COMMANDS.items()]
     return "\n".join(
         [*lines, "", "'python -m hvaclib COMMAND --help' says more; '--version' names the version."]
     )
