@@ -32,6 +32,7 @@ COMMANDS = {
         "hvaclib.cli.combustion_air",
         "is a room enough for its fires, or what openings it needs",
     ),
+    "wall": ("hvaclib.cli.wall", "what in an outside wall is too close, where a vent terminal may end"),
 }
 
 

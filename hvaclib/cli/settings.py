@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from hvaclib.boards.base import BoardModel, Page
+    from hvaclib.plots.style import System
 
 VIEW = ("system", "large_type")
 """Settings of a board's page that the terminal has no use for."""
@@ -39,6 +40,10 @@ class SettingsParser(report.Parser):
         self.add_argument("--si", action="store_true", help="answer in SI units")
         self.add_argument("--json", action="store_true", help="one JSON object instead of tables")
         self.add_argument("--out", metavar="FILE", help="write to a file instead of standard output")
+
+    def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """The arguments; settings may stand before, between and behind options."""
+        return self.parse_intermixed_args(args, namespace)
 
     def format_help(self) -> str:
         """The usual help, then one line a setting."""
@@ -177,6 +182,6 @@ def text_of(found: dict[str, Any]) -> str:
     return "\n".join([*lines, "", *(f"Source: {text}" for text in found["sources"])])
 
 
-def system_of(arguments: argparse.Namespace) -> str:
+def system_of(arguments: argparse.Namespace) -> System:
     """The system of units asked for."""
     return "si" if arguments.si else "field"

@@ -1,4 +1,4 @@
-"""``flue-gas`` and ``combustion-air``: results, JSON, exit statuses, files, refusals."""
+"""``flue-gas``, ``combustion-air`` and ``wall``: results, JSON, exit statuses, files, refusals."""
 
 import json
 
@@ -108,14 +108,16 @@ def test_tables_and_files(capsys, tmp_path):
     assert [item.name for item in tmp_path.iterdir()] == ["answer.txt"]
 
 
-@pytest.mark.parametrize("command", ["flue-gas", "combustion-air"])
+@pytest.mark.parametrize("command", ["flue-gas", "combustion-air", "wall"])
 def test_help_names_the_settings(capsys, command):
     with pytest.raises(SystemExit) as ended:
         main([command, "--help"])
     assert ended.value.code == 0
     shown = capsys.readouterr().out
     assert "settings:" in shown
-    assert {"flue-gas": "before_stack", "combustion-air": "louver_share"}[command] in shown
+    assert {"flue-gas": "before_stack", "combustion-air": "louver_share", "wall": "things.window=on"}[
+        command
+    ] in shown
 
 
 @pytest.mark.parametrize(
