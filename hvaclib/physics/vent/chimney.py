@@ -16,7 +16,7 @@ from hvaclib.reference import value
 
 FloatArray = NDArray[np.float64]
 
-__all__ = ["Chimney", "largest_chimney_input", "outlet_temperature", "wall_conductance"]
+__all__ = ["Chimney", "largest_chimney_input", "lift_surplus", "outlet_temperature", "wall_conductance"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,3 +128,8 @@ def largest_chimney_input(rated: Rating, way: Chimney, altitude: float = 0.0) ->
 def outlet_temperature(rated: Rating, way: Chimney, rate: float, altitude: float = 0.0) -> float:
     """Return K at the outlet with an input (W) and the gas that the codes rate a vent with."""
     return _flow_through(rate * rated.mass, rated, way, altitude)[1]
+
+
+def lift_surplus(rated: Rating, way: Chimney, rate: float, altitude: float = 0.0) -> float:
+    """Return lift minus losses (Pa) with an input (W): not below zero where the chimney carries it."""
+    return _flow_through(rate * rated.mass, rated, way, altitude)[0]

@@ -11,7 +11,7 @@ from hvaclib.physics.vent.chimney import Chimney, outlet_temperature
 from hvaclib.physics.vent.masonry import CHIMNEY_CAUTION, chimney_capacity
 from hvaclib.physics.vent.rated import capacity
 from hvaclib.reference import figure, load, value
-from hvaclib.units import calculation, checks, kinds
+from hvaclib.units import COUNT, calculation, checks, kinds
 
 __all__ = ["LeftAlone", "left_alone"]
 
@@ -53,6 +53,7 @@ class LeftAlone:
     flue_area=kinds.AREA,
     height=kinds.LENGTH,
     lateral=kinds.LENGTH,
+    elbows=COUNT,
     gives=LeftAlone,
     notes=(CHIMNEY_CAUTION,),
 )
@@ -63,6 +64,7 @@ def left_alone(
     flue_area: float,
     height: float,
     lateral: float = 2.0 * FOOT,
+    elbows: int | None = None,
 ) -> LeftAlone:
     """Judge the masonry flue of a draft-hood water heater whose furnace has been taken off, and find a liner.
 
@@ -78,6 +80,8 @@ def left_alone(
         From the draft hood to the outlet.
     lateral : length, default 2 ft
         Horizontal run of the connector.
+    elbows : int, optional
+        90° elbows of the connector; two, the code tables' assumption, when left out. The entry comes on top.
 
     Returns
     -------
@@ -108,10 +112,11 @@ def left_alone(
     """
     checks.positive(input_rate, "input_rate", kinds.POWER)
     bare = chimney_capacity.si(
-        connector_diameter=connector_diameter, height=height, lateral=lateral, flue_area=flue_area
-    )
-    liner, carries = _stock_liner(input_rate, connector_diameter, height, lateral, bare.most_area)
-    turns = float(load("vents")["rating"]["elbows_with_lateral"]["value"])
+        connector_diameter=connector_diameter, height=height, lateral=lateral, flue_area=flue_area,
+        elbows=elbows,
+    )  # fmt: skip
+    liner, carries = _stock_liner(input_rate, connector_diameter, height, lateral, elbows, bare.most_area)
+    turns = float(load("vents")["rating"]["elbows_with_lateral"]["value"] if elbows is None else elbows)
     way = Chimney(
         connector_diameter, 2.0 * math.sqrt(flue_area / math.pi), height, lateral, turns, "masonry",
         "double-wall", _START,
@@ -128,7 +133,7 @@ def left_alone(
 
 
 def _stock_liner(
-    rate: float, connector: float, height: float, lateral: float, most: float
+    rate: float, connector: float, height: float, lateral: float, elbows: int | None, most: float
 ) -> tuple[float | None, float | None]:
     """The smallest stock liner (m) that is no narrower than the connector and carries the input, and its capacity."""
     sizes = figure("chimneys", "liner", "sizes").value
@@ -137,7 +142,7 @@ def _stock_liner(
         if size < connector - 1e-6 or math.pi / 4.0 * size**2 > most:
             continue
         carries = value("chimneys", "liner", "share") * capacity.si(
-            diameter=size, height=height, lateral=lateral
+            diameter=size, height=height, lateral=lateral, elbows=elbows
         )
         if carries >= rate:
             return size, carries
