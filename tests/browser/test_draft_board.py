@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from on_board import expect_first
 
 from hvaclib.house.demo import demo_dwellings
 
@@ -12,34 +13,8 @@ BOARD = "classroom/draft.ipynb"
 STORY = "house=closed_door_fails&fans.air%20handler=on&doors.basement%20door%20shut=on"
 
 
-@pytest.fixture
-def board(page, suite_server):
-    """Open the board by link and wait for its answer; nothing may go to another host, and nothing may fail."""
-    server = suite_server()
-
-    def opened(query=""):
-        page.goto(server.page(BOARD, query))
-        page.wait_for_selector(".board-answer p", timeout=60_000)
-        page.wait_for_selector(".board-figure svg", timeout=60_000)
-        return page
-
-    yield opened
-    assert not page.errors
-    assert all(
-        f"127.0.0.1:{server.port}" in address for address in page.requested if re.match(r"(http|ws)", address)
-    )
-
-
 def answer(page):
     return page.locator(".board-answer p").first.inner_text()
-
-
-def expect(page, beginning):
-    page.wait_for_function(
-        "text => document.querySelector('.board-answer p')?.innerText.startsWith(text)",
-        arg=beginning,
-        timeout=15_000,
-    )
 
 
 def reveal(page, label):
@@ -57,25 +32,25 @@ def tick(page, label):
 
 def test_the_door_and_the_air_handler_turn_the_vent_around(board):
     page = board("house=closed_door_fails")
-    expect(page, "Yes: the water heater draws")
+    expect_first(page, "Yes: the water heater draws")
     tick(page, "air handler")
     tick(page, "basement door shut")
-    expect(page, "No: the vent of the water heater runs backwards")
+    expect_first(page, "No: the vent of the water heater runs backwards")
     assert page.locator(".board-answer.suite-fail").count() == 1
     assert "stop the burner" in page.locator(".board-cautions").first.inner_text()
     page.get_by_label("Vent at the start", exact=True).select_option(
         label="warm: has just run with the fans off"
     )
-    expect(page, "Yes: the water heater draws")
+    expect_first(page, "Yes: the water heater draws")
 
 
 def test_a_link_reproduces_the_view_and_a_bad_one_is_told(board):
     page = board(STORY)
-    expect(page, "No: the vent of the water heater runs backwards")
+    expect_first(page, "No: the vent of the water heater runs backwards")
     link = page.locator("a.board-link").get_attribute("href")
     assert "air%20handler=on" in link
     page = board(f"{STORY}&outdoor=banana&nonsense=1")
-    expect(page, "No: the vent of the water heater runs backwards")
+    expect_first(page, "No: the vent of the water heater runs backwards")
     said = page.locator(".board-message").all_inner_texts()
     assert any("banana" in text for text in said)
     assert any("nonsense" in text for text in said)
@@ -142,7 +117,7 @@ def test_files_wrong_and_right(board):
         timeout=10_000,
     )
     upload(page, "mine.toml", demo_dwellings()["blocked_vent"].read_bytes())
-    expect(page, "No: the water heater spills")
+    expect_first(page, "No: the water heater spills")
     assert any("Loaded" in text for text in page.locator(".board-message").all_inner_texts())
 
 
@@ -183,7 +158,7 @@ def test_the_door_leads_to_the_board(page, suite_server):
     page.goto(server.url + "/")
     page.get_by_text("Why does one shut door decide").click()
     page.wait_for_selector(".board-answer p", timeout=60_000)
-    expect(page, "No: the vent of the water heater runs backwards")
+    expect_first(page, "No: the vent of the water heater runs backwards")
     assert not page.errors
 
 

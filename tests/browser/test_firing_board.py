@@ -4,42 +4,11 @@ import re
 import statistics
 
 import pytest
+from on_board import expect_first, fill
 
 pytestmark = pytest.mark.browser
 
 BOARD = "classroom/firing.ipynb"
-
-
-@pytest.fixture
-def board(page, suite_server):
-    """Open the board by link and wait for its answer; nothing may go to another host, and nothing may fail."""
-    server = suite_server()
-
-    def opened(query=""):
-        page.goto(server.page(BOARD, query))
-        page.wait_for_selector(".board-answer p", timeout=60_000)
-        page.wait_for_selector(".board-figure svg", timeout=60_000)
-        return page
-
-    yield opened
-    assert not page.errors
-    assert all(
-        f"127.0.0.1:{server.port}" in address for address in page.requested if re.match(r"(http|ws)", address)
-    )
-
-
-def expect(page, beginning):
-    page.wait_for_function(
-        "text => document.querySelector('.board-answer p')?.innerText.startsWith(text)",
-        arg=beginning,
-        timeout=15_000,
-    )
-
-
-def write(page, label, text):
-    box = page.get_by_label(label, exact=True).first
-    box.fill(text)
-    box.press("Tab")
 
 
 WATCH = """() => { window.moves = []; let began = null;
@@ -66,18 +35,18 @@ def moved(page, label, count):
 
 def test_the_watch_decides_what_may_be_set(board):
     page = board()
-    expect(page, "No: overfired by 8.9 %")
-    write(page, "Time for all turns", "90 s")
-    expect(page, "No: overfired by 4.0 %")
+    expect_first(page, "No: overfired by 8.9 %")
+    fill(page, "Time for all turns", "90 s")
+    expect_first(page, "No: overfired by 4.0 %")
     assert "Permitted: set the manifold" in page.locator("body").inner_text()
-    write(page, "Time for all turns", "94")
-    expect(page, "Yes: the burner takes")
+    fill(page, "Time for all turns", "94")
+    expect_first(page, "Yes: the burner takes")
     assert "leave at once" in page.locator(".board-cautions").first.inner_text()
-    write(page, "Altitude", "5000 ft")
-    expect(page, "No: overfired")
+    fill(page, "Altitude", "5000 ft")
+    expect_first(page, "No: overfired")
     assert "Two readings of the 4 % rule" in page.locator("body").inner_text()
     page.get_by_label("Altitude rule", exact=True).select_option(label="10 %: Canadian plates")
-    expect(page, "The rule of Canadian plates has no figure at 5,000 ft")
+    expect_first(page, "The rule of Canadian plates has no figure at 5,000 ft")
     words = page.locator(".board-figure svg").first.get_attribute("aria-label")
     assert words.startswith("Test dial of 2 ft³")
 
@@ -85,7 +54,7 @@ def test_the_watch_decides_what_may_be_set(board):
 def test_wrong_input_a_phone_and_the_time_from_control_to_picture(board):
     page = board("time=94%20s")
     said = page.locator(".board-answer p").first.inner_text()
-    write(page, "Heating value", "1000 Btu/lb")
+    fill(page, "Heating value", "1000 Btu/lb")
     page.wait_for_function(
         "() => [...document.querySelectorAll('.board-message p')].some(p => p.innerText.includes('Heating value'))",
         timeout=10_000,

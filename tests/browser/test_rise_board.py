@@ -1,43 +1,11 @@
 """The rise board in a real browser: controls to picture and words, wrong input in place, link, export, a phone."""
 
-import re
-
 import pytest
+from on_board import expect, fill
 
 pytestmark = pytest.mark.browser
 
 BOARD = "classroom/rise.ipynb"
-
-
-@pytest.fixture
-def board(page, suite_server):
-    """Open the board by link and wait for its answer; nothing may go to another host, and nothing may fail."""
-    server = suite_server()
-
-    def opened(query=""):
-        page.goto(server.page(BOARD, query))
-        page.wait_for_selector(".board-figure svg", timeout=60_000)
-        return page
-
-    yield opened
-    assert not page.errors
-    assert all(
-        f"127.0.0.1:{server.port}" in address for address in page.requested if re.match(r"(http|ws)", address)
-    )
-
-
-def expect(page, part):
-    page.wait_for_function(
-        "part => document.querySelector('.board-answer p')?.innerText.includes(part)",
-        arg=part,
-        timeout=15_000,
-    )
-
-
-def fill(page, label, text):
-    box = page.get_by_label(label, exact=True)
-    box.fill(text)
-    box.press("Tab")
 
 
 def test_controls_wrong_input_link_and_export(board):

@@ -3,56 +3,25 @@
 import re
 
 import pytest
+from on_board import expect, fill
 
 pytestmark = pytest.mark.browser
 
 BOARD = "classroom/rooms.ipynb"
 
 
-@pytest.fixture
-def board(page, suite_server):
-    """Open the board by link and wait for its answer; nothing may go to another host, and nothing may fail."""
-    server = suite_server()
-
-    def opened(query=""):
-        page.goto(server.page(BOARD, query))
-        page.wait_for_selector(".board-answer p", timeout=60_000)
-        page.wait_for_selector(".board-figure svg", timeout=60_000)
-        return page
-
-    yield opened
-    assert not page.errors
-    assert all(
-        f"127.0.0.1:{server.port}" in address for address in page.requested if re.match(r"(http|ws)", address)
-    )
-
-
-def expect(page, part):
-    page.wait_for_function(
-        "part => [...document.querySelectorAll('.board-said p')].some(p => p.innerText.includes(part))",
-        arg=part,
-        timeout=15_000,
-    )
-
-
 def choose(page, label, words):
     page.get_by_label(label, exact=True).select_option(label=words)
 
 
-def type_in(page, label, text):
-    box = page.get_by_label(label, exact=True)
-    box.fill(text)
-    box.press("Tab")
-
-
 def test_from_the_shut_door_to_the_remedy_that_passes(board):
     page = board()
-    expect(page, "No: 3 of 5 rooms are out of the band; the main bedroom stands at +19.")
-    expect(page, "not enough. Retest: +4.4 Pa, still out of the band")
+    expect(page, "No: 3 of 5 rooms are out of the band; the main bedroom stands at +19.", ".board-said")
+    expect(page, "not enough. Retest: +4.4 Pa, still out of the band", ".board-said")
     assert page.locator(".board-answer.suite-fail").count() == 1
     assert "carbon monoxide" in page.locator(".board-cautions").first.inner_text()
     choose(page, "Stud bays side by side", "2")
-    expect(page, "within the band")
+    expect(page, "within the band", ".board-said")
     slider = page.get_by_role("slider", name=re.compile("Door opened")).first
     slider.focus()
     for _ in range(8):
@@ -61,7 +30,7 @@ def test_from_the_shut_door_to_the_remedy_that_passes(board):
         "() => document.querySelectorAll('.board-figure svg')[2]?.getAttribute('aria-label').includes('open by 0.500 in')",
         timeout=15_000,
     )
-    expect(page, "the crack of the door as it stands")
+    expect(page, "the crack of the door as it stands", ".board-said")
     words = page.locator(".board-figure svg").nth(2).get_attribute("aria-label")
     assert "latch strip 40 sq in" in words
     page.wait_for_function(
@@ -69,23 +38,23 @@ def test_from_the_shut_door_to_the_remedy_that_passes(board):
         timeout=15_000,
     )
     choose(page, "Room", "study")
-    expect(page, "look for what is blocked")
-    type_in(page, "Measured pressure at its door", "-9 Pa")
-    expect(page, "the study reads −9.0 Pa")
+    expect(page, "look for what is blocked", ".board-said")
+    fill(page, "Measured pressure at its door", "-9 Pa")
+    expect(page, "the study reads −9.0 Pa", ".board-said")
     choose(page, "Units", "SI: °C, L/s, W")
-    expect(page, "L/s")
+    expect(page, "L/s", ".board-said")
 
 
 def test_a_link_wrong_input_and_a_phone(board):
     page = board("room=small%20bedroom&gap=0.25%20in&undercut=banana")
-    expect(page, "the small bedroom stands at +10.")
+    expect(page, "the small bedroom stands at +10.", ".board-said")
     assert any("banana" in text for text in page.locator(".board-message").all_inner_texts())
-    type_in(page, "Door opened: gap at the latch side", "40 in")
+    fill(page, "Door opened: gap at the latch side", "40 in")
     page.wait_for_function(
         "() => [...document.querySelectorAll('.board-message p')].some(p => p.innerText.includes('outside what the board'))",
         timeout=10_000,
     )
-    expect(page, "the small bedroom stands at +10.")
+    expect(page, "the small bedroom stands at +10.", ".board-said")
     page.set_viewport_size({"width": 390, "height": 844})
     page.wait_for_timeout(800)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
