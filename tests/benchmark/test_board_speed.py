@@ -91,6 +91,10 @@ BOARDS = {
     "rise": ("classroom/rise.ipynb", "house=closed_door_fails"),
     "static": ("classroom/static.ipynb", "house=blocked_vent"),
     "rooms": ("classroom/rooms.ipynb", "gap=0.5%20in&bays=2"),
+    "firing": ("classroom/firing.ipynb", "time=94%20s"),
+    "flue gas": ("classroom/flue_gas.ipynb", ""),
+    "terminations": ("classroom/terminations.ipynb", ""),
+    "combustion air": ("classroom/combustion_air.ipynb", ""),
 }
 
 
