@@ -68,6 +68,11 @@ READERS = (
                 "classroom/flue_gas.ipynb?before_o2=11%20%25&before_stack=480%20%C2%B0F",
             ),
             Question(
+                "Does the water get out, and does the thermostat switch right?",
+                "Condensate, its pump and its trap; anticipator, transformer and the morning after a setback.",
+                "classroom/controls.ipynb",
+            ),
+            Question(
                 "What does a sound job look like?",
                 "A water heater that draws in all 1,024 combinations of fans and doors.",
                 "classroom/draft.ipynb?house=passes",
@@ -92,6 +97,11 @@ READERS = (
                 "Where may the new terminal stand on this wall?",
                 "Every clearance that is broken, drawn and dimensioned, and the places that are left.",
                 "classroom/terminations.ipynb",
+            ),
+            Question(
+                "The furnace leaves the chimney: is the water heater safe alone on it?",
+                "Area, draft, liner, and how long the wall stays wet.",
+                "classroom/chimney.ipynb",
             ),
             Question(
                 "Does this room have air enough to burn?",
