@@ -99,8 +99,11 @@ BOARDS = {
     "combustion air": ("classroom/combustion_air.ipynb", ""),
 }
 
-# The first slider of a board is moved, unless it stands at its end.
-SLIDERS = {"terminations": "[role=slider][aria-label^='New terminal, along']"}
+# The first slider of a board is moved, unless it stands at its end or moves figures only.
+SLIDERS = {
+    "terminations": "[role=slider][aria-label^='New terminal, along']",
+    "controls": "[role=slider][aria-label^='Lift']",
+}
 
 
 @pytest.mark.parametrize("board", BOARDS)
