@@ -17,15 +17,6 @@ def answer(page):
     return page.locator(".board-answer p").first.inner_text()
 
 
-def reveal(page, label):
-    """Open the folds above a control, where the layout folds them."""
-    page.evaluate(
-        """label => { for (const found of document.querySelectorAll('label')) if (found.innerText.trim() === label)
-             for (let up = found; up; up = up.parentElement) if (up.tagName === 'DETAILS') up.open = true; }""",
-        label,
-    )
-
-
 def tick(page, label):
     page.get_by_label(label, exact=True).first.check()
 

@@ -125,7 +125,8 @@ def capacity(
     Lift of the column against losses, with the gas as ASHRAE rates it (60 °F ambient, 300 °F rise where it enters,
     5.3 % CO2 after a draft hood or 8 % without one). Friction follows Reynolds number and roughness, heat loss the
     film inside and the wall, along the lateral too. One set of published coefficients (reference/vents.toml) gives
-    the code's natural-draft table within 2.8 % on average and 8 % at most over 80 rows of 3 to 8 in. Straight
+    the code's natural-draft table within 2.8 % on average and 8 % at most over 80 rows of 3 to 8 in; where published
+    values differ they were chosen with these rows in sight, so that this is no independent check. Straight
     vertical fan-assisted vents come out 13 % below the table on average, on the safe side; with laterals within 5 %.
 
     References
