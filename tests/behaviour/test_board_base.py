@@ -426,6 +426,16 @@ def test_typed_value_between_two_steps_is_not_overwritten_by_the_slider() -> Non
     assert control.text.value == "260 cfm"
 
 
+def test_the_page_hears_the_limits_of_a_slider_before_its_value() -> None:
+    """A value that came before its limits would be pushed to the old limit, and sent back as a move."""
+    control = BoardView(Hood()).controls["flow"]
+    assert isinstance(control, NumberControl)
+    for keys in (["value", "max", "min", "step"], {"value", "min", "max"}, None):
+        told = list(control.slider.get_state(key=keys))
+        assert told[-1] == "value"
+        assert {"min", "max"} < set(told)
+
+
 def test_unit_system_changes_every_label() -> None:
     view = BoardView(Hood())
     view.controls["system"].list.value = "si"

@@ -65,6 +65,19 @@ class _Bound:
         self.say()
 
 
+class _Slider(widgets.FloatSlider):
+    """A slider that tells the page its limits before its value.
+
+    The page takes the entries of a message one by one. A value that came before its limits would be pushed to the old
+    limit, and sent back as a move.
+    """
+
+    def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
+        """The state to send, the value last."""
+        state = super().get_state(key=key, drop_defaults=drop_defaults)
+        return dict(sorted(state.items(), key=lambda entry: entry[0] == "value"))
+
+
 class NumberControl(_Bound):
     """A text box that takes typed units, over a slider."""
 
@@ -72,9 +85,7 @@ class NumberControl(_Bound):
         super().__init__(model, name, trait)
         self.trait = trait
         self.text = made(widgets.Text, "board-field", description=trait.words, continuous_update=False)
-        self.slider = made(
-            widgets.FloatSlider, "board-slider", readout=False, tooltip=f"{trait.words}, slider"
-        )
+        self.slider = made(_Slider, "board-slider", readout=False, tooltip=f"{trait.words}, slider")
         self.box = made(
             widgets.VBox, "board-control", children=[self.text, *self.help, self.slider, self.message]
         )
