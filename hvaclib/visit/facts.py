@@ -1,0 +1,54 @@
+"""What the rules may ask about a visit beside its readings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from hvaclib.visit.answers import reading_of
+
+if TYPE_CHECKING:
+    from hvaclib.visit.model import Appliance, Visit
+
+PLATE_FACTS = ("maximum_static", "manifold_pressure", "input", "efficiency")
+
+
+def facts_of(visit: Visit) -> dict[str, Any]:
+    """Facts of a visit as one mapping: those of each appliance by its name, and the outdoor temperature.
+
+    Parameters
+    ----------
+    visit : Visit
+
+    Returns
+    -------
+    dict
+        With 'appliances'; SI numbers. A number that the plate does not give is left out.
+    """
+    kinds_of: dict[str, str] = {each.name: each.kind for each in visit.appliance}
+    found: dict[str, Any] = {
+        "appliances": {each.name: _of_appliance(each, kinds_of) for each in visit.appliance}
+    }
+    for entry in visit.entries("outdoor-temperature"):
+        reading = reading_of(entry, visit)
+        if reading is not None:
+            found["outdoor_temperature"] = reading.value
+    return found
+
+
+def _of_appliance(appliance: Appliance, kinds_of: dict[str, str]) -> dict[str, Any]:
+    other = appliance.vent_shared_with
+    row: dict[str, Any] = {
+        "appliance_kind": appliance.kind,
+        "fuel": appliance.fuel,
+        "zone": appliance.zone,
+        "start": appliance.start,
+        "vent_damper": "yes" if appliance.vent_damper else "no",
+        "vent_shared_with": kinds_of[other] if other else "nothing",
+    }
+    rise = appliance.range_si("rise")
+    if rise is not None:
+        row["rise_least"], row["rise_most"] = rise
+    maximum = appliance.si("maximum_static")
+    if maximum is not None:
+        row["maximum_static"] = maximum
+    return row
