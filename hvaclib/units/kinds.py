@@ -208,6 +208,9 @@ GAS_FLOW = Kind(
 MASS_FLOW = Kind(
     "MASS_FLOW", "mass flow", "kilogram/second", "pound/hour", "kilogram/hour", "60 lb/h or 27 kg/h", 2, 2
 )
+DRAIN_FLOW = Kind(
+    "DRAIN_FLOW", "water flow", "meter**3/second", "gallon/hour", "liter/hour", "0.5 gal/h or 2 L/h", 2, 2
+)
 MASS = Kind("MASS", "mass", "kilogram", "pound", "kilogram", "10 lb or 4.5 kg")
 DENSITY = Kind(
     "DENSITY",
@@ -236,6 +239,7 @@ WIND_SPEED = Kind(
     "WIND_SPEED", "wind speed", "meter/second", "mph", "meter/second", "10 mph or 4.5 m/s", 1, 1
 )
 TIME = Kind("TIME", "time", "second", "second", "second", "35 s, 5 min or 1 min 30 s", 1, 1)
+HOURS = Kind("HOURS", "time in hours", "second", "hour", "hour", "8 h or 30 min", 1, 1)
 ANGLE = Kind(
     "ANGLE",
     "angle",
@@ -278,15 +282,8 @@ SPECIFIC_HEAT = Kind(
     4,
 )
 VISCOSITY = Kind(
-    "VISCOSITY",
-    "dynamic viscosity",
-    "pascal*second",
-    "micropascal*second",
-    "micropascal*second",
-    "18.2 µPa·s",
-    3,
-    3,
-)
+    "VISCOSITY", "dynamic viscosity", "pascal*second", "micropascal*second", "micropascal*second", "18.2 µPa·s", 3, 3
+)  # fmt: skip
 HEATING_VALUE = Kind(
     "HEATING_VALUE",
     "heating value of a gas volume",
@@ -301,15 +298,8 @@ MOLAR_MASS = Kind(
     "MOLAR_MASS", "molar mass", "kilogram/mole", "gram/mole", "gram/mole", "17.4 g/mol or 17.4 kg/kmol", 4, 4
 )
 MOLAR_HEAT = Kind(
-    "MOLAR_HEAT",
-    "heat of an amount of gas",
-    "joule/mole",
-    "kilojoule/mole",
-    "kilojoule/mole",
-    "891.5 kJ/mol",
-    2,
-    2,
-)
+    "MOLAR_HEAT", "heat of an amount of gas", "joule/mole", "kilojoule/mole", "kilojoule/mole", "891.5 kJ/mol", 2, 2
+)  # fmt: skip
 AIR_CHANGES = Kind(
     "AIR_CHANGES",
     "air change rate",

@@ -7,7 +7,6 @@ from typing import Any
 from hvaclib.boards.base import BoardModel, Choice, Inputs, Number, Page, Switch
 from hvaclib.boards.controls import page
 from hvaclib.boards.controls.answer import FUELS, TUBES, ControlsAnswer, answer
-from hvaclib.boards.controls.quantities import HOURS
 from hvaclib.units import kinds, show
 
 BURNER, PUMP, TRAP = "Condensate", "Pump and line", "Trap"
@@ -102,9 +101,11 @@ class ControlsBoard(BoardModel):
         kinds.TEMPERATURE, "58 °F", low="20 °F", high="80 °F", step=0.5, label="A night without heat ended at",
         help="From the occupied temperature, in this weather: it shows the capacity of the house.", group=SETBACK,
     )  # fmt: skip
-    night = Number(HOURS, "8 h", low="2 h", high="24 h", step=0.5, label="That night lasted", group=SETBACK)
+    night = Number(
+        kinds.HOURS, "8 h", low="2 h", high="24 h", step=0.5, label="That night lasted", group=SETBACK
+    )
     available = Number(
-        HOURS, "2.5 h", low="0.5 h", high="12 h", step=0.25, label="Warm again within", group=SETBACK
+        kinds.HOURS, "2.5 h", low="0.5 h", high="12 h", step=0.25, label="Warm again within", group=SETBACK
     )
 
     def find_blockers(self, inputs: Inputs) -> list[str]:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from hvaclib.boards.base import Inputs, Page, PagePicture, PageTable
 from hvaclib.boards.controls.answer import VOLTAGE
-from hvaclib.boards.controls.quantities import DRAIN_FLOW, HOURS
 from hvaclib.boards.controls.words import ACID, ELECTRICITY, FREEZING, cautions, points, verdict, words
 from hvaclib.plots.condensate_path import CondensatePath, condensate_path_picture
 from hvaclib.plots.recovery import RecoveryCurve, recovery_chart
@@ -111,7 +110,7 @@ def _water_rows(inputs: Inputs, answer: ControlsAnswer) -> list[tuple[str, str]]
     running = "never ends" if math.isinf(duty.running) else f"{100 * duty.running:.1f} %"
     return [
         ("condensate, by mass", show(answer.water, FLOW, system)),
-        ("condensate, by volume", show(answer.water_volume, DRAIN_FLOW, system)),
+        ("condensate, by volume", show(answer.water_volume, kinds.DRAIN_FLOW, system)),
         ("flow of the pump in this line", show(duty.delivered, FLOW, system, 1)),
         ("head at that flow", show(duty.head, LENGTH, system, 2)),
         ("of which friction and velocity", show(max(duty.head - inputs.lift, 0.0), LENGTH, system, 2)),
@@ -154,9 +153,9 @@ def _recovery_rows(inputs: Inputs, answer: ControlsAnswer) -> list[tuple[str, st
     system, told = inputs.system, answer.recovery
     degree = 5.0 / 9.0 if system == "field" else 1.0
     return [
-        ("recovery takes", "never" if math.isinf(told.time) else show(told.time, HOURS, system, 2)),
+        ("recovery takes", "never" if math.isinf(told.time) else show(told.time, kinds.HOURS, system, 2)),
         ("furnace would reach in the end", show(told.final, kinds.TEMPERATURE, system, 0)),
-        ("time constant of the house", show(told.constant, HOURS, system, 1)),
+        ("time constant of the house", show(told.constant, kinds.HOURS, system, 1)),
         (f"capacity of the house, each {'°F' if system == 'field' else 'K'}",
          show(told.capacity * degree, kinds.ENERGY, system)),
         ("lowest setback that is back in time", show(told.least_setback, kinds.TEMPERATURE, system, 1)),

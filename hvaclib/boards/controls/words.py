@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hvaclib.boards.controls.answer import RESERVE, TOLERANCE, VOLTAGE
-from hvaclib.boards.controls.quantities import DRAIN_FLOW, HOURS
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
@@ -100,7 +99,7 @@ def _amount(inputs: Inputs, answer: ControlsAnswer) -> Point:
         )  # fmt: skip
     return Point(
         WATER, "pass",
-        f"Up to {show(answer.water, kinds.MASS_FLOW, system)} of condensate, {show(answer.water_volume, DRAIN_FLOW, system)}, "
+        f"Up to {show(answer.water, kinds.MASS_FLOW, system)} of condensate, {show(answer.water_volume, kinds.DRAIN_FLOW, system)}, "
         f"while it burns: all the gas leaves saturated at {at}, a real exchanger gives somewhat less.",
     )  # fmt: skip
 
@@ -235,7 +234,7 @@ def _recovery(inputs: Inputs, answer: ControlsAnswer) -> Point:
             f"The furnace never brings the house to {warm(inputs.occupied)} in this weather: it would end at {warm(told.final)}. Use no "
             "setback, and look for the lost output (input rate, airflow) or the heat loss.",
         )  # fmt: skip
-    takes, there_is = (show(v, HOURS, system) for v in (told.time, inputs.available))
+    takes, there_is = (show(v, kinds.HOURS, system) for v in (told.time, inputs.available))
     if told.time > inputs.available * (1 + 1e-9):
         return Point(
             WARMTH, "fail",
