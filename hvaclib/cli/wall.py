@@ -108,12 +108,13 @@ def _of_board(given: dict[str, str], arguments: argparse.Namespace) -> tuple[dic
     ordered = dict(sorted(given.items(), key=lambda item: item[0] != "scene"))
     model = TerminationsBoard()
     settings.put_in(model, ordered, settings.system_of(arguments), COMMAND)
-    found = model.compute(model.inputs())
-    place = wall_report.Placed(found.wall, model.column, found.lacks, found.region, found.terminal)
+    inputs = model.inputs()
+    settings.refuse_blocked(model, inputs, COMMAND)
+    found = model.compute(inputs)
     assumed = settings.taken(model, _not_taken(ordered, model))
     if not any(name.startswith("things.") for name in given):
         assumed["things"] = ", ".join(name for name, there in model.things.items() if there)
-    return wall_report.report_of(place, settings.system_of(arguments), assumed)
+    return wall_report.report_of(found, settings.system_of(arguments), assumed)
 
 
 def _not_taken(given: dict[str, str], model: TerminationsBoard) -> set[str]:
@@ -131,7 +132,7 @@ def _of_file(path: str, given: dict[str, str], arguments: argparse.Namespace) ->
     """The wall of a file; the new terminal is placed only where ``--at`` says so."""
     from hvaclib.boards.terminations.model import STEP
     from hvaclib.house.wall_file import read_wall
-    from hvaclib.physics.terminations import allowed_region, pairs_too_close
+    from hvaclib.physics.terminations import judge_wall
 
     settings.check_names(given, INSTEAD, COMMAND)
     at = None if arguments.at is None else _metres(arguments.at)
@@ -141,8 +142,5 @@ def _of_file(path: str, given: dict[str, str], arguments: argparse.Namespace) ->
             "the file has no new terminal to place", where="--at", given=arguments.at,
             expected="a table [new] with kind, size and input",
         )  # fmt: skip
-    terminal = None if at is None or plan.new is None else plan.new.at(*at)
-    wall = plan.wall if terminal is None else plan.wall.with_item(terminal)
-    region = None if plan.new is None else allowed_region(plan.wall, plan.new, STEP, plan.column)
-    place = wall_report.Placed(wall, plan.column, pairs_too_close(wall, plan.column), region, terminal)
-    return wall_report.report_of(place, settings.system_of(arguments), {})
+    found = judge_wall(plan.wall, plan.new, at=at, step=STEP, column=plan.column)
+    return wall_report.report_of(found, settings.system_of(arguments), {})

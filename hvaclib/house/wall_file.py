@@ -33,7 +33,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.errors import FileError, HvacError
-from hvaclib.physics.terminations import COLUMNS, NEIGHBOURS, Item, Wall
+from hvaclib.physics.terminations import COLUMNS, NEIGHBOURS, Item, Wall, first_cover
 from hvaclib.units import kinds, parse_si
 
 if TYPE_CHECKING:
@@ -300,12 +300,10 @@ def _walkway(top: _Table) -> tuple[float, float] | None:
 
 
 def _refuse_covering(items: tuple[Item, ...], source: str) -> None:
-    for n, one in enumerate(items):
-        for other in items[:n]:
-            x, y = (abs(a - b) for a, b in zip(one.centre, other.centre, strict=True))
-            if x < (one.width + other.width) / 2 - 1e-9 and y < (one.height + other.height) / 2 - 1e-9:
-                raise FileError(
-                    f"it covers '{other.name}'",
-                    where=f'{source}, item "{one.name}"',
-                    expected="things side by side",
-                )
+    pair = first_cover(items)
+    if pair is not None:
+        raise FileError(
+            f"it covers '{pair[1].name}'",
+            where=f'{source}, item "{pair[0].name}"',
+            expected="things side by side",
+        )

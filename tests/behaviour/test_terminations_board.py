@@ -68,9 +68,39 @@ def test_a_direct_vent_may_stand_nearer(board):
 def test_pairs_that_do_not_need_the_new_terminal_are_told(board):
     board.scene = "crowded"
     said = " ".join(answered(board).answer)
-    assert "Besides, the dryer is 27 in from the door, 36 in needed." in said
+    assert (
+        "Besides, the dryer is 27 in from the door, 36 in needed: dryer terminal and an opening into the building (US)."
+        in said
+    )
     board.things = {**board.things, "door": False}
     assert "the dryer" not in " ".join(answered(board).answer)
+
+
+def test_a_terminal_may_stand_while_something_else_in_the_wall_does_not(board):
+    board.scene, board.kind = "crowded", "direct vent"
+    answered(board)
+    board.along, board.up = board.outputs.nearest
+    page = answered(board)
+    assert page.answer[0].startswith(
+        "The new terminal may stand here by these rules, but elsewhere in this wall"
+    )
+    assert page.verdict == "fail"
+    assert board.outputs.stands
+
+
+def test_a_terminal_on_top_of_another_thing_is_never_let_pass(board):
+    # no rule of the table speaks of a vent and a regulator's box that it covers in full: geometry refuses it
+    board.along, board.up = 28.0 * FOOT, 1.5 * FOOT
+    page = answered(board)
+    assert "covers the gas meter" in page.answer[0]
+    assert page.verdict == "fail"
+
+
+def test_a_wall_that_cannot_be_is_told_in_the_units_of_the_board(board):
+    board.system, board.along = "si", 0.0
+    assert not board.refresh()
+    assert "from −0.05 m to 0.05 m along" in board.blockers[0]
+    assert "ft" not in board.blockers[0]
 
 
 def test_a_wall_with_no_place_says_so(board):
@@ -83,11 +113,14 @@ def test_a_wall_with_no_place_says_so(board):
 
 
 BAD = [
-    ({"window_along": 0.2}, "window: this does not lie in the wall"),
-    ({"sill": 2.6}, "this does not lie in the wall"),
-    ({"forced_along": 7.0 * FOOT}, "the forced inlet covers the window"),
-    ({"wall_width": 20.0 * FOOT}, "does not lie in the wall"),
-    ({"along": 0.0}, "new terminal: this does not lie in the wall"),
+    (
+        {"window_along": 0.2},
+        "The window does not lie in the wall: it would reach from −0.84 ft to 2.16 ft along",
+    ),
+    ({"sill": 2.6}, "from 8.53 ft to 12.5 ft up, and the wall is 30 ft long and 9.50 ft high. Move it."),
+    ({"forced_along": 7.0 * FOOT}, "The forced inlet covers the window: move one of them."),
+    ({"wall_width": 20.0 * FOOT}, "Move it, or make the wall longer."),
+    ({"along": 0.0}, "The new terminal does not lie in the wall"),
 ]
 
 

@@ -83,8 +83,8 @@ def test_the_share_allowed_of_a_bare_wall_by_hand(capsys, tmp_path):
     status, found = asked(capsys, str(path))
     assert status == 0
     assert found["numbers"]["share_allowed"] == pytest.approx(
-        116 * 80 / (120 * 96), abs=0.03
-    )  # a row and a column of the map
+        116 * 80 / (120 * 96), abs=0.012
+    )  # half a step of the map at each of the four edges
 
 
 def test_other_settings_beside_a_file(capsys, file):
@@ -104,8 +104,9 @@ def test_a_terminal_over_a_window_that_does_not_open_covers_it(capsys, tmp_path)
     path.write_text(WALL.replace('kind = "window"', 'kind = "fixed window"'), encoding="utf-8")
     status, found = asked(capsys, str(path), "--at", "7 ft, 4 ft")
     assert (status, found["numbers"]["too_close"]) == (1, [])
-    assert found["answer"][0] == "No: here the new terminal covers something."
+    assert found["answer"][0] == "No: here the new terminal covers the window."
     assert found["numbers"]["allowed_here"] is False
+    assert found["numbers"]["covers"] == ["window"]
 
 
 def test_things_in_the_wall_too_close_to_each_other(capsys, tmp_path):
@@ -140,7 +141,8 @@ def test_tables_and_files(capsys, file, tmp_path):
     assert capsys.readouterr().out == ""
     text = path.read_text(encoding="utf-8")
     assert (
-        "Nearest place allowed for its centre: about 12.71 ft along the wall and 3.51 ft above grade." in text
+        "Nearest place allowed: about 3.71 ft to the right, its centre 12.71 ft along the wall and 3.51 ft above grade."
+        in text
     )
     assert "Caution: A terminal too close to an opening" in text
 
@@ -205,7 +207,7 @@ def test_a_value_of_a_wrong_type_is_refused(key, value):
         (["things.chimney=on"], "there is no such switch; found 'chimney'"),
         (["things=on"], "found 'things'"),
         (["scene=moon"], "Wall: there is no such choice; found 'moon'"),
-        (["forced_along=7 ft"], "the forced inlet covers the window: move one of them"),
+        (["forced_along=7 ft"], "wall: The forced inlet covers the window: move one of them."),
     ],
 )  # fmt: skip
 def test_a_wrong_call_is_one_sentence(capsys, file, arguments, said):

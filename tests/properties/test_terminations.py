@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hvaclib.physics.terminations import Item, Wall, allowed_region, is_allowed, pairs_too_close
+from hvaclib.physics.terminations import Item, Wall, allowed_region, is_allowed, judge_wall, pairs_too_close
 from hvaclib.reference import load
 
 INCH, BTUH = 0.0254, 0.29307107017
@@ -144,3 +144,50 @@ def test_a_grid_over_the_wall_has_its_corners():
     assert 0.5 < region.share < 0.95
     # 12 in above grade (IFGC 503.8): the lowest allowed centre of a 0.1 m terminal
     assert region.y[region.allowed.any(axis=1)][0] == pytest.approx(0.3048 + 0.05, abs=0.07)
+
+
+def test_the_share_of_a_bare_wall_is_that_of_its_area():
+    # plane geometry: the centre of a box of 0.2 m in a wall of 5 m × 3 m, at least 12 in above grade (IFGC 503.8 item 3)
+    wall, new = Wall(5.0, 3.0, ()), Item("new", "direct vent", 0, 0, 0.2, 0.2, 1e4)
+    exact = 4.8 * (3.0 - 0.1 - 0.1 - 12 * INCH) / 15.0
+    shares = [allowed_region(wall, new, step=step).share for step in (0.031, 0.011)]
+    assert shares == pytest.approx([exact, exact], abs=0.012)
+    assert abs(shares[1] - exact) < 0.006
+    # no rule and no size: everywhere, the edges included
+    assert allowed_region(wall, Item("new", "fixed window", 0, 0, 1e-12, 1e-12)).share == pytest.approx(1.0)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    wall=walls(),
+    place=st.tuples(st.floats(0.02, 0.98), st.floats(0.02, 0.98)),
+    kind=st.sampled_from(KINDS[-3:]),
+)
+def test_a_judged_wall_agrees_with_its_own_parts(wall, place, kind):
+    here, size = built(wall), 4 * INCH
+    at = tuple(
+        size / 2 + share * (side - size) for share, side in zip(place, (here.width, here.height), strict=True)
+    )
+    judged = judge_wall(here, Item("new", kind, 0.0, 0.0, size, size, 60e3 * BTUH), at=at, step=0.11)
+    assert judged.stands == (not judged.own and not judged.covered)
+    assert judged.met == (not judged.lacks and not judged.covered)
+    assert set(judged.own) | set(judged.others) == set(judged.lacks)
+    if judged.stands:
+        assert judged.nearest == pytest.approx(at)
+    elif judged.nearest is not None:
+        there = judge_wall(here, judged.terminal, at=judged.nearest)
+        assert there.stands
+        away = [math.dist(at, (x, y)) for r, y in enumerate(judged.region.y) for c, x in enumerate(judged.region.x)
+                if judged.region.allowed[r, c]]  # fmt: skip
+        assert math.dist(at, judged.nearest) == pytest.approx(min(away))
+    else:
+        assert not judged.region.allowed.any()
+
+
+def test_a_wall_without_a_terminal_has_neither_place_nor_map():
+    judged = judge_wall(
+        Wall(5.0, 3.0, (Item("a", "window", 1, 1, 1, 1), Item("b", "dryer terminal", 2.1, 1, 0.1, 0.1)))
+    )
+    assert (judged.stands, judged.nearest, judged.region, judged.own) == (None, None, None, ())
+    assert len(judged.others) == 1  # IRC M1502.3: 3 ft
+    assert not judged.met

@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from hvaclib.boards.base import BoardModel, Choice, Inputs, Number, Page, Switches
 from hvaclib.boards.terminations.page import page_of
-from hvaclib.boards.terminations.scenes import FOOT, SCENES, THINGS, new_terminal, wall_of
-from hvaclib.physics.terminations import (
-    COLUMNS,
-    Item,
-    Region,
-    TooClose,
-    Wall,
-    allowed_region,
-    pairs_too_close,
-)
+from hvaclib.boards.terminations.scenes import FOOT, SCENES, THINGS, misfits, new_terminal, wall_of
+from hvaclib.physics.terminations import COLUMNS, Judged, judge_wall
 from hvaclib.units import kinds
 
 STEP = 0.04  # m between two places of the map
@@ -31,23 +22,6 @@ def _along(default: str, label: str, group: str = _AT) -> Number:
 
 def _up(default: str, label: str, group: str = _AT) -> Number:
     return Number(kinds.LENGTH, default, low="0 ft", high="9.5 ft", step=0.25, label=label, group=group)
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """The wall with the new terminal in it, where it may stand, and what is too close."""
-
-    wall: Wall
-    terminal: Item
-    region: Region
-    lacks: tuple[TooClose, ...]
-
-    @property
-    def own(self) -> tuple[TooClose, ...]:
-        """What the new terminal has to do with."""
-        return tuple(
-            item for item in self.lacks if self.terminal.name in (item.terminal.name, item.neighbour.name)
-        )
 
 
 class TerminationsBoard(BoardModel):
@@ -110,13 +84,15 @@ class TerminationsBoard(BoardModel):
             for name, feet in scene.places.items():
                 self.set_default(name, feet * FOOT)
 
-    def compute(self, inputs: Inputs) -> Answer:
-        """Pairs that are too close, and the map of places allowed."""
-        wall, terminal = wall_of(inputs), new_terminal(inputs)
-        full = wall.with_item(terminal)
-        region = allowed_region(wall, terminal, STEP, inputs.column)
-        return Answer(full, terminal, region, pairs_too_close(full, inputs.column))
+    def find_blockers(self, inputs: Inputs) -> list[str]:
+        """Sentences for what does not lie in the wall or covers something."""
+        return misfits(inputs)
 
-    def present(self, inputs: Inputs, outputs: Answer | None, later: Any) -> Page:  # noqa: ARG002
+    def compute(self, inputs: Inputs) -> Judged:
+        """Pairs that are too close, and the map of places allowed."""
+        terminal, at = new_terminal(inputs), (inputs.along, inputs.up)
+        return judge_wall(wall_of(inputs), terminal, at=at, step=STEP, column=inputs.column)
+
+    def present(self, inputs: Inputs, outputs: Judged | None, later: Any) -> Page:  # noqa: ARG002
         """Words, elevation and tables."""
         return page_of(inputs, outputs)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from hvaclib.errors import InputError
-from hvaclib.physics.terminations import Item, Wall
+from hvaclib.physics.terminations import Item, Wall, first_cover
 from hvaclib.plots.elevation.drawing import NEW
+from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -85,25 +85,42 @@ def items_of(inputs: Inputs) -> tuple[Item, ...]:
     return tuple(item for name, items in found.items() if on.get(name) for item in items)
 
 
+def misfits(inputs: Inputs) -> list[str]:
+    """A sentence for each thing that reaches beyond the wall, and for the first that covers another."""
+    wide, high = inputs.wall_width, WALL_HEIGHT
+    items = items_of(inputs)
+    found = []
+
+    def far(value: float) -> str:
+        return show(value, kinds.LENGTH, inputs.system)
+
+    for item in (*items, new_terminal(inputs).at(inputs.along, inputs.up)):
+        left, bottom, right, top = (float(edge) for edge in item.span)
+        if min(left, bottom, wide - right, high - top) < -1e-9:
+            found.append(
+                f"The {item.name} does not lie in the wall: it would reach from {far(left)} to {far(right)} along and from "
+                f"{far(bottom)} to {far(top)} up, and the wall is {far(wide)} long and {far(high)} high. Move it"
+                + (", or make the wall longer." if right > wide else ".")
+            )
+    pair = first_cover(items)
+    if pair is not None:
+        found.append(f"The {pair[0].name} covers the {pair[1].name}: move one of them.")
+    return found
+
+
 def wall_of(inputs: Inputs) -> Wall:
     """The wall without the new terminal.
 
     Raises
     ------
     InputError
-        If something does not lie in the wall, or covers another.
+        If something does not lie in the wall; `misfits` says it in the board's units.
     """
-    items = items_of(inputs)
-    for n, one in enumerate(items):
-        for other in items[:n]:
-            x, y = (abs(a - b) for a, b in zip(one.centre, other.centre, strict=True))
-            if x < (one.width + other.width) / 2 - 1e-9 and y < (one.height + other.height) / 2 - 1e-9:
-                raise InputError(f"the {one.name} covers the {other.name}: move one of them", where="wall")
     walkway = (0.0, inputs.wall_width) if inputs.things.get("public walkway") else None
-    return Wall(inputs.wall_width, WALL_HEIGHT, items, walkway)
+    return Wall(inputs.wall_width, WALL_HEIGHT, items_of(inputs), walkway)
 
 
 def new_terminal(inputs: Inputs) -> Item:
-    """The terminal that is to be placed."""
+    """The terminal that is to be placed, in the wall's lower left corner."""
     size = inputs.size
-    return Item(NEW, inputs.kind, 0.0, 0.0, size, size, inputs.input_rate).at(inputs.along, inputs.up)
+    return Item(NEW, inputs.kind, 0.0, 0.0, size, size, inputs.input_rate)

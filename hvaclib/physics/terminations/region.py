@@ -32,8 +32,17 @@ class Region:
 
     @property
     def share(self) -> float:
-        """Share of the places that are allowed, from 0 to 1."""
-        return float(self.allowed.mean())
+        """Share of the wall's area that is allowed, from 0 to 1: each place stands for the wall nearest to it."""
+        return float(_nearest_part(self.y) @ self.allowed @ _nearest_part(self.x))
+
+
+def _nearest_part(places: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """Share of a line that lies nearest to each of its places; the two at its ends have half a step."""
+    halves = np.diff(places) / 2.0
+    shares: npt.NDArray[np.float64] = (np.append(halves, 0.0) + np.append(0.0, halves)) / (
+        places[-1] - places[0]
+    )
+    return shares
 
 
 def is_allowed(wall: Wall, terminal: Item, x: Values, y: Values, column: str = "US") -> npt.NDArray[np.bool_]:

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from hvaclib.errors import InputError
 from hvaclib.physics.terminations.rules import Rule, rules_for
-from hvaclib.physics.terminations.shapes import Span, gap, moves_out, too_close
+from hvaclib.physics.terminations.shapes import Span, gap, moves_out, overlap, too_close
+from hvaclib.units import kinds, show
 
-__all__ = ["GRADE", "Item", "TooClose", "Wall", "pairs_too_close"]
+__all__ = ["GRADE", "Item", "TooClose", "Wall", "first_cover", "pairs_too_close"]
 
 GRADE = "grade"
 
@@ -99,8 +100,8 @@ class Wall:
             ):
                 raise InputError(
                     "this does not lie in the wall", where=item.name,
-                    given=f"{left:.2f} to {right:.2f} m along, {bottom:.2f} to {top:.2f} m up",
-                    expected=f"within {self.width:.2f} m along and {self.height:.2f} m up",
+                    given=f"{_length(left)} to {_length(right)} along, {_length(bottom)} to {_length(top)} up",
+                    expected=f"within {_length(self.width)} along and {_length(self.height)} up",
                 )  # fmt: skip
 
     def neighbours(self) -> tuple[Item, ...]:
@@ -115,6 +116,20 @@ class Wall:
         """The wall with one more item, or with another in the place of that name."""
         others = tuple(other for other in self.items if other.name != item.name)
         return replace(self, items=(*others, item))
+
+
+def _length(value: float) -> str:
+    """A length in both systems: a wall does not know which one its reader uses."""
+    return f"{show(value, kinds.LENGTH)} ({value:.2f} m)" if math.isfinite(value) else "nowhere"
+
+
+def first_cover(items: tuple[Item, ...]) -> tuple[Item, Item] | None:
+    """The first thing that covers one before it, and that one; none where all stand side by side."""
+    for number, item in enumerate(items):
+        for other in items[:number]:
+            if overlap(item.span, other.span):
+                return item, other
+    return None
 
 
 @dataclass(frozen=True, slots=True)

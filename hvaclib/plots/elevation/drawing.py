@@ -155,4 +155,4 @@ def allowed_words(region: Region) -> str:
     """How much of the wall is allowed for the new terminal."""
     if not region.allowed.any():
         return "Nowhere in this wall may the new terminal stand."
-    return f"It may stand on {max(1, round(100 * region.share))} % of the wall (hatched)."
+    return f"The new terminal may stand on {max(1, round(100 * region.share))} % of this wall."
