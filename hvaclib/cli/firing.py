@@ -5,15 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote, urlencode
 
-from hvaclib.cli import report
-from hvaclib.errors import InputError
+from hvaclib.cli import report, settings
+from hvaclib.errors import HvacError, InputError
 
 if TYPE_CHECKING:
-    from hvaclib.boards.firing import FiringBoard
+    from hvaclib.boards.firing.answer import FiringAnswer
 
-VIEW = ("system", "large_type")  # settings of the page that the terminal has no use for
+COMMAND = "firing"
 
 
 def main(argv: Sequence[str]) -> int:
@@ -30,70 +29,78 @@ def main(argv: Sequence[str]) -> int:
         0 where the burner is on rate and gets its pressure, 1 where not or where it is too close to call, 2 where what
         was asked cannot be done (one sentence on standard error, nothing on standard output).
     """
-    return report.run(_parser(), argv, _report, _table)
+    return report.run(_parser(), argv, _report, settings.text_of)
 
 
-class _Parser(report.Parser):
-    """Lists the settings below the options."""
-
-    def format_help(self) -> str:
-        """The usual help, then one line a setting."""
-        from hvaclib.boards.firing import FiringBoard
-
-        found = FiringBoard().declared().items()
-        lines = [f"  {name:<16} {trait.words}" for name, trait in found if name not in VIEW]
-        return "\n".join([super().format_help(), "settings:", *lines, ""])
-
-
-def _parser() -> _Parser:
-    parser = _Parser(
-        prog="python -m hvaclib firing",
-        description="Input rate by the clocked gas meter against the plate at this altitude, what may be set, and the "
-        "pressure at the appliance. What is not given is as on the board.",
+def _parser() -> settings.SettingsParser:
+    parser = settings.SettingsParser(
+        COMMAND,
+        "Input rate by the clocked gas meter against the plate at this altitude, what may be set, and the pressure at the "
+        "appliance. Give time; what else is not given is as on the board, and is listed with the answer.",
+        _words,
     )
     parser.add_argument("settings", nargs="*", metavar="NAME=VALUE", help='such as time="86 s" dial="2 ft³"')
-    parser.add_argument("--si", action="store_true", help="answer in SI units")
-    parser.add_argument("--json", action="store_true", help="one JSON object instead of tables")
-    parser.add_argument("--out", metavar="FILE", help="write to a file instead of standard output")
     return parser
 
 
-def _model(settings: Sequence[str]) -> FiringBoard:
+def _words() -> dict[str, str]:
     from hvaclib.boards.firing import FiringBoard
 
-    fields = []
-    for item in settings:
-        name, sign, text = item.partition("=")
-        if not sign or not name.strip():
-            raise InputError("a setting without '='", where="firing", given=item, expected='NAME="VALUE"')
-        fields.append((name.strip(), text.strip()))
     model = FiringBoard()
-    problems = model.from_link(urlencode(fields, quote_via=quote))
-    if problems:
-        raise InputError(problems[0].rstrip("."), where="firing")
-    return model
+    words = settings.words_of(model)
+    others = ", ".join(f"others.{name}=off" for name in model.others)
+    return {**words, "others": f"{words['others']} ({others})"}
+
+
+def _dial(text: str) -> str:
+    """The dial that a text means: "2", "2 cu ft" and "2 ft3" are the dial "2 ft³"; what is none is left to the board."""
+    from hvaclib.boards.firing.model import DIALS
+    from hvaclib.units import kinds, parse_si
+
+    try:
+        volume = parse_si(text if any(letter.isalpha() for letter in text) else f"{text} ft³", kinds.VOLUME)
+    except HvacError:
+        return text  # the board's refusal names the dials that there are
+    return next((dial for dial in DIALS if abs(parse_si(dial, kinds.VOLUME) - volume) <= 1e-6 * volume), text)
 
 
 def _report(arguments: argparse.Namespace) -> tuple[dict[str, Any], bool]:
-    model = _model(arguments.settings)
-    if arguments.si:
-        model.system = "si"
-    if not model.refresh():
-        raise InputError(model.blockers[0].rstrip("."), where="firing")
-    page = model.page()
-    content = {
-        "answer": list(page.answer),
-        "verdict": page.verdict,
-        "cautions": list(page.cautions),
-        "tables": {table.title: [dict(row) for row in table.rows] for table in page.tables},
-        "sources": list(page.sources),
+    from hvaclib.boards.firing import FiringBoard
+
+    given = settings.pairs(arguments.settings, COMMAND)
+    settings.check_names(given, _words(), COMMAND)
+    if not given.get("time"):  # nobody is told that a burner is on rate whose meter was not clocked
+        raise InputError(
+            "a reading is missing: time", where=COMMAND, expected='such as time="86 s" dial="2 ft³" turns=1'
+        )
+    if "dial" in given:
+        given["dial"] = _dial(given["dial"])
+    model = FiringBoard()
+    settings.put_in(model, given, settings.system_of(arguments), COMMAND)
+    inputs = model.inputs()
+    settings.refuse_blocked(model, inputs, COMMAND)
+    found = model.compute(inputs)
+    page = model.present(inputs, found, None)
+    return settings.content(page, settings.taken(model, given), _numbers(found)), page.verdict == "pass"
+
+
+def _numbers(found: FiringAnswer) -> dict[str, Any]:
+    """Rates in W, flow in m³/s as the meter counts it, pressures in Pa; a rule without a figure is null."""
+    told = found.correction
+    return {
+        "flow_m3_s": found.flow,
+        "factor_to_base": found.factor,
+        "rate_W": found.rate,
+        "rate_half_width_W": found.share * found.rate,
+        "allowed_W": dict(found.allowed),
+        "wanted_W": found.wanted,
+        "off_rate": float(told.off_rate),
+        "verdict": found.verdict,
+        "remedy": told.remedy,
+        "manifold_for_the_rate_Pa": float(told.manifold_pressure),
+        "manifold_lowest_Pa": float(told.lowest),
+        "manifold_highest_Pa": float(told.highest),
+        "rate_by_orifices_W": found.by_orifices,
+        "meter_and_orifices_agree": found.agrees,
+        "supply_at_furnace_Pa": found.supply,
     }
-    return content, page.verdict == "pass"
-
-
-def _table(content: dict[str, Any]) -> str:
-    lines = [*content["answer"], "", *(f"Caution: {text}" for text in content["cautions"])]
-    for title, rows in content["tables"].items():
-        head = tuple(rows[0])
-        lines += ["", title, *report.rows(head, [tuple(str(row[key]) for key in head) for row in rows])]
-    return "\n".join([*lines, "", *(f"Source: {text}" for text in content["sources"])])

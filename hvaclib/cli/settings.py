@@ -101,6 +101,9 @@ def check_names(given: Iterable[str], known: Iterable[str], command: str) -> Non
 def put_in(model: BoardModel, given: dict[str, str], system: str, command: str) -> None:
     """Set a board's inputs; a number without a unit counts in the unit of the answer.
 
+    They are set in the board's own order, whichever way they were typed: a kind of gas brings its usual pressures, which
+    must not overwrite one that was given.
+
     Parameters
     ----------
     model : BoardModel
@@ -117,8 +120,19 @@ def put_in(model: BoardModel, given: dict[str, str], system: str, command: str) 
     InputError
         For the first value that cannot be followed.
     """
+    from hvaclib.boards.base import Switches
+
     model.system = system
-    problems = model.from_link(urlencode(list(given.items()), quote_via=quote))
+    order = list(model.declared())
+    for name in given:
+        members = list(getattr(model, name)) if isinstance(model.declared().get(name), Switches) else []
+        if members:
+            raise InputError(
+                "this is a group of switches", where=command, given=name,
+                expected="one of them: " + ", ".join(f'"{name}.{member}=off"' for member in members),
+            )  # fmt: skip
+    fields = sorted(given.items(), key=lambda item: order.index(item[0].partition(".")[0]))
+    problems = model.from_link(urlencode(fields, quote_via=quote))
     if problems:
         raise InputError(problems[0].removeprefix("link, ").rstrip("."), where=command)
 

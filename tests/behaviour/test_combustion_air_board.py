@@ -5,10 +5,11 @@ import tomllib
 import pytest
 
 from hvaclib.boards.combustion_air import CombustionAirBoard
+from hvaclib.boards.draft import DraftBoard
 from hvaclib.errors import InputError
 from hvaclib.plots.letters import label_box
 from hvaclib.units import parse_si
-from hvaclib.units.kinds import AREA
+from hvaclib.units.kinds import AREA, LENGTH
 
 FOOT, HOUR, SQUARE_INCH, CUBIC_FOOT = 0.3048, 3600.0, 0.0254**2, 0.3048**3
 
@@ -111,6 +112,37 @@ def test_the_opening_is_tried_in_a_dwelling(board):
     assert before.pressure.min() < smaller.after.pressure.min() < after.pressure.min()
 
 
+@pytest.mark.parametrize("system", ["field", "si"])
+@pytest.mark.parametrize("openings", ["2", "1"])
+def test_the_link_opens_the_draft_board_with_this_opening(board, openings, system):
+    """What is tried here and what the draft board then shows are one dwelling: same worst draft, same pressures."""
+    board.openings, board.system = openings, system
+    (check,) = tried(board)
+    (onward,) = board.page().links
+    place, _, query = onward.address.partition("?")
+    assert place == "draft.ipynb"
+    draft = DraftBoard()
+    assert draft.from_link(query) == []
+    assert draft.refresh(), draft.blockers
+    assert (draft.house, draft.system) == (board.house, system)
+    made = draft.outputs.situation.dwelling
+    areas = [item.area for item in made.openings if item.name.startswith("combustion air")]
+    assert areas == pytest.approx([board.outputs.opening.free_area] * int(openings), rel=1e-9)
+    later = [part for part in draft.compute_later(draft.inputs(), draft.outputs) if part is not None]
+    rank = later[0].rank
+    assert float(rank.draft[rank.worst]) == pytest.approx(
+        float(check.after.draft[check.after.worst]), abs=1e-6
+    )
+    assert any("which the dwelling's file does not have" in text for text in draft.page().answer)
+
+
+def test_no_link_where_no_opening_to_outdoors_is_needed(board):
+    board.route = "indoor"
+    assert answered(board).links == []
+    board.route, board.length, board.depth = "direct", 30 * FOOT, 30 * FOOT
+    assert answered(board).links == []
+
+
 def test_nothing_is_tried_on_a_way_indoors_or_in_no_dwelling(board):
     board.route = "indoor"
     assert tried(board) == []
@@ -139,9 +171,16 @@ def test_a_single_opening_is_no_smaller_than_the_connectors(board):
 def test_the_lines_for_a_dwelling_file_are_valid(board):
     page = answered(board)
     text = "\n".join(row["line"] for row in page.tables[2].rows)
-    (opening,) = tomllib.loads(text)["opening"]
-    assert parse_si(opening["area"], AREA) == pytest.approx(30 * SQUARE_INCH)
-    assert opening["purpose"] == "combustion air"
+    high, low = tomllib.loads(text)["opening"]
+    for opening in (high, low):
+        assert parse_si(opening["area"], AREA) == pytest.approx(30 * SQUARE_INCH)
+        assert opening["purpose"] == "combustion air"
+    # IFGC 304.6.1: one within 12 in of the ceiling, the other within 12 in of the floor, of the 8 ft basement in the note
+    assert parse_si(high["height"], LENGTH) > parse_si("0 ft", LENGTH)
+    assert parse_si(low["height"], LENGTH) <= parse_si("-6 ft", LENGTH)
+    board.openings = "1"
+    text = "\n".join(row["line"] for row in answered(board).tables[2].rows)
+    assert len(tomllib.loads(text)["opening"]) == 1
 
 
 def test_a_dwelling_takes_the_opening():
@@ -155,7 +194,7 @@ def test_a_dwelling_takes_the_opening():
     zone = next(item.zone for item in dwelling.appliances if item.vented)
     text = dwelling_text(dwelling) + "\n" + lines.replace("basement", zone)
     again = parse_dwelling(text, "demo with an opening")
-    assert len(again.openings) == len(dwelling.openings) + 1
+    assert len(again.openings) == len(dwelling.openings) + 2
 
 
 @pytest.mark.parametrize(

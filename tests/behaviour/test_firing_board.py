@@ -213,13 +213,28 @@ def test_the_command_answers_as_the_board(capsys):
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (["time=fast"], "no number in front; found 'fast'"),
-        (["tim=3 s"], "no such setting; found 'tim'"),
+        ([], "firing: a reading is missing: time; expected such as time="),
+        (["dial=2 ft³"], "firing: a reading is missing: time"),
+        (["time=fast"], "firing: Time for all turns: "),
+        (
+            ["time=9 s", "tim=3 s"],
+            "firing: there is no such setting; found 'tim'; expected 'time', or another of --help.",
+        ),
+        (["time=9 s", "token=1"], "firing: there is no such setting; found 'token'"),
+        (["time=9 s", "time=8 s"], "this setting is given twice; found 'time'; expected one value."),
+        (
+            ["time=9 s", "others=off"],
+            "this is a group of switches; found 'others'; expected one of them: \"others.water heater=off\"",
+        ),
+        (["time=9 s", "dial=3 ft³"], "Test dial, one turn: there is no such choice; found '3 ft³'"),
         (["time"], "a setting without '='"),
         (["--loud"], "unrecognized arguments"),
         (["time=0 s"], "outside what the board covers"),
-        (["rule=Canada 10 %", "altitude=5000 ft"], "no figure at 5,000 ft"),
-        (["adjustment=0.9 in. w.c.", "plate_pressure=1 in. w.c.", "altitude=90000 ft"], "Altitude"),
+        (["time=94 s", "rule=Canada 10 %", "altitude=5000 ft"], "no figure at 5,000 ft"),
+        (
+            ["time=94 s", "adjustment=0.9 in. w.c.", "plate_pressure=1 in. w.c.", "altitude=90000 ft"],
+            "Altitude",
+        ),
     ],
 )
 def test_the_command_refuses_in_one_sentence(capsys, arguments, sentence):
@@ -228,6 +243,41 @@ def test_the_command_refuses_in_one_sentence(capsys, arguments, sentence):
     assert out == ""
     assert sentence in err
     assert len(err.strip().splitlines()) == 1
+
+
+def numbers(capsys, *arguments):
+    return json.loads(run(capsys, *arguments, "--json")[1])
+
+
+def test_the_command_gives_the_numbers_in_si_and_says_what_it_took(capsys):
+    found = numbers(capsys, "time=86 s")
+    # as above: 87.09 kBtu/h by hand; ± half a second of 86 s
+    assert found["numbers"]["rate_W"] == pytest.approx(87.09e3 * 0.29307107, rel=1e-4)
+    assert found["numbers"]["rate_half_width_W"] == pytest.approx(
+        found["numbers"]["rate_W"] * 0.5 / 86, rel=1e-9
+    )
+    assert found["numbers"]["wanted_W"] == pytest.approx(80e3 * 0.29307107, rel=1e-6)
+    assert found["taken_as_on_the_board"]["dial"] == "2 ft³"
+    assert "time" not in found["taken_as_on_the_board"]
+
+
+def test_a_bare_number_counts_in_the_unit_of_the_answer(capsys):
+    field, si = numbers(capsys, "time=94", "manifold=3.5"), numbers(capsys, "time=94", "manifold=870", "--si")
+    # 3.5 in. w.c. are 872 Pa (ISO 31-3: 249.089 Pa an inch at 4 °C)
+    low, high = (found["numbers"]["manifold_for_the_rate_Pa"] for found in (si, field))
+    assert low / high == pytest.approx(870 / 871.8, rel=1e-4)
+
+
+@pytest.mark.parametrize("dial", ["2", "2 ft3", "2 cu ft", "2.0 ft³"])
+def test_a_dial_may_be_typed_as_one_likes(capsys, dial):
+    assert numbers(capsys, "time=86", f"dial={dial}") == numbers(capsys, "time=86", "dial=2 ft³")
+
+
+def test_the_order_of_settings_does_not_matter(capsys):
+    """The gas brings its usual pressures; one that was given stays, wherever it stands."""
+    first = numbers(capsys, "gas=propane", "plate_pressure=9 in. w.c.", "time=94 s")
+    assert first == numbers(capsys, "plate_pressure=9 in. w.c.", "time=94 s", "gas=propane")
+    assert first["numbers"]["manifold_lowest_Pa"] == pytest.approx(8.5 * 249.089, rel=1e-4)
 
 
 def test_the_command_lists_its_settings(capsys):

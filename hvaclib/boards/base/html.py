@@ -17,6 +17,7 @@ __all__ = [
     "figure",
     "fold",
     "group_heading",
+    "link",
     "paragraphs",
     "table",
 ]
@@ -93,6 +94,13 @@ def table(title: str, rows: Sequence[Mapping[str, Any]]) -> str:
     return (
         f'<div class="board-table" tabindex="0" role="region" aria-label="{escape(title, quote=True)}"><table>'
         f"<caption>{escape(title)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def link(words: str, address: str) -> str:
+    """A paragraph that leads to another board, in a tab of its own: what was set here is not lost."""
+    return (
+        f'<p><a href="{escape(address, quote=True)}" target="_blank" rel="noopener">{escape(words)}</a></p>'
     )
 
 

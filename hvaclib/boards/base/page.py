@@ -31,6 +31,14 @@ class PageTable:
 
 
 @dataclass(frozen=True, slots=True)
+class PageLink:
+    """Another board with settings that carry this answer on: its words, and its address from this page."""
+
+    words: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
     """The answer in words first, then the cautions, the pictures, the numbers and the sources.
 
@@ -48,6 +56,8 @@ class Page:
         Numbers; the first is what 'save the table' writes.
     sources : sequence of str
         The standard, section or handbook that each rule and figure rests on.
+    links : sequence of PageLink
+        Where the question goes on; below the answer.
     """
 
     answer: Sequence[str] = ()
@@ -56,3 +66,4 @@ class Page:
     pictures: Sequence[PagePicture] = ()
     tables: Sequence[PageTable] = ()
     sources: Sequence[str] = field(default=())
+    links: Sequence[PageLink] = ()

@@ -113,7 +113,7 @@ class BoardView:
         try:
             page = self.model.page()
             svgs = [html.figure(p.title, p.picture.svg(), p.caption) for p in page.pictures]
-            self._show_answer(page.answer, page.verdict)
+            self._show_answer(page.answer, page.verdict, page.links)
             _put(self.cautions, html.caution(page.cautions, strong=page.verdict in ("fail", "unsure")))
             self._show_pictures(svgs, settled)
             if numbers or not self.numbers.value:
@@ -123,7 +123,7 @@ class BoardView:
             return False
         return True
 
-    def _show_answer(self, sentences: Any, verdict: str) -> None:
+    def _show_answer(self, sentences: Any, verdict: str, links: Any = ()) -> None:
         for key, name in VERDICT_CLASSES.items():
             if key != verdict and name in self.answer._dom_classes:
                 self.answer.remove_class(name)
@@ -131,7 +131,8 @@ class BoardView:
             self.answer.add_class(VERDICT_CLASSES[verdict])
         first, *others = [*sentences, ""][: max(1, len(sentences))]
         _put(self.answer, html.paragraphs([first]))
-        _put(self.reasons, html.paragraphs(others))
+        onward = "".join(html.link(item.words, item.address) for item in links)
+        _put(self.reasons, html.paragraphs(others) + onward)
 
     def _show_pictures(self, svgs: list[str], settled: bool) -> None:
         """Each picture keeps its place, so that nothing flickers.

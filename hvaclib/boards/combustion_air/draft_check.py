@@ -10,23 +10,38 @@ from typing import TYPE_CHECKING
 from hvaclib.house.demo import demo_dwellings
 from hvaclib.house.file import read_dwelling
 from hvaclib.physics.combustion_air.area import INDOOR
+from hvaclib.procedures.combustion_air import with_combustion_air
+from hvaclib.procedures.preconditions import facts_of
 from hvaclib.procedures.ranking import Ranking, ranking_parts
+from hvaclib.procedures.remedies import unacceptable
+from hvaclib.rules import acceptance, load
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
     from hvaclib.boards.combustion_air.answer import Answer
     from hvaclib.house.dwelling import Dwelling
 
-INSET = 0.1524  # m, 6 in from floor or ceiling: within the code's 12 in
+RULES = "plain"
 
 
 @dataclass(frozen=True, slots=True)
 class DraftCheck:
-    """The worst combination of a dwelling without and with the opening."""
+    """The worst combination of a dwelling without and with the opening.
+
+    Attributes
+    ----------
+    dwelling : str
+        Its name.
+    before, after : Ranking
+        Every combination without the opening and with it.
+    passes : tuple of bool
+        Whether every combination is within the rule set, without the opening and with it.
+    """
 
     dwelling: str
     before: Ranking
     after: Ranking
+    passes: tuple[bool, bool]
 
 
 @lru_cache(maxsize=8)
@@ -37,13 +52,7 @@ def _dwelling(name: str) -> Dwelling:
 def with_openings(dwelling: Dwelling, found: Answer) -> Dwelling:
     """The dwelling with the opening (or both) between the zone of its vented appliances and outdoors."""
     assert found.opening is not None  # the caller has looked
-    vented = next(item for item in dwelling.appliances if item.vented)
-    zone = dwelling.part("zones", vented.zone)
-    levels = [zone.ceiling - INSET, zone.floor + INSET][: found.opening.openings]
-    for height, level in zip(levels, ("high", "low"), strict=False):
-        name = f"combustion air, {level}"
-        dwelling = dwelling.with_opening(name, (zone.name, "outdoors"), found.opening.free_area, height)
-    return dwelling
+    return with_combustion_air(dwelling, found.opening.free_area, found.opening.openings)
 
 
 def check_parts(name: str, found: Answer) -> Iterator[DraftCheck | None]:
@@ -57,7 +66,9 @@ def check_parts(name: str, found: Answer) -> Iterator[DraftCheck | None]:
             if part is not None:
                 ranked.append(part)
             yield None
-    yield DraftCheck(dwelling.name, *ranked)
+    accepts = acceptance(load(RULES), facts_of(dwelling))
+    without, with_it = (not unacceptable(rank, accepts, 1).size for rank in ranked)
+    yield DraftCheck(dwelling.name, ranked[0], ranked[1], (without, with_it))
 
 
 def check_words(check: DraftCheck, system: str) -> str:
@@ -68,7 +79,15 @@ def check_words(check: DraftCheck, system: str) -> str:
         spills = float(rank.spillage[rank.worst])
         tail = f" and spills {100.0 * spills:.0f} %" if spills > 0.0 else ""
         said.append(f"reads {draft}{tail} {when}")
+    without, with_it = check.passes
+    verdict = {
+        (False, True): "Yes, and not without it",
+        (True, True): "Yes, with or without it",
+        (False, False): "No, this opening alone does not cure it",
+        (True, False): "No, and it does without it: look at the draft board",
+    }[(without, with_it)]
     return (
-        f"Would it draw? In the demo dwelling {check.dwelling}, with fans and doors at their worst, the "
-        f"{check.after.appliance} {', '.join(said)} (a negative draft draws)."
+        f"Would it pass the worst case with that opening? {verdict} (rule set {RULES}). In the demo dwelling "
+        f"{check.dwelling}, with fans and doors at their worst, the {check.after.appliance} {', '.join(said)} (a negative "
+        "draft draws)."
     )

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote, urlencode
 
-from hvaclib.boards.base import Inputs, Page, PagePicture, PageTable
+from hvaclib.boards.base import Inputs, Page, PageLink, PagePicture, PageTable
+from hvaclib.boards.base.link import quantity_text
 from hvaclib.boards.combustion_air.answer import drawing_of
 from hvaclib.boards.combustion_air.draft_check import check_words
 from hvaclib.physics.combustion_air import opening_area, required_volume
@@ -42,6 +44,7 @@ def page_of(inputs: Inputs, found: Answer | None, check: DraftCheck | None = Non
         cautions=CAUTIONS,
         pictures=[PagePicture("The room in section", picture, "Blue: fresh air. Orange: used air.")],
         tables=tables,
+        links=_links(inputs, found),
         sources=[*dict.fromkeys([*required_volume.declaration.sources, *opening_area.declaration.sources, *_figures(inputs)])],
     )  # fmt: skip
 
@@ -130,17 +133,47 @@ def _ways(inputs: Inputs, found: Answer) -> list[dict[str, Any]]:
     return rows
 
 
+def _links(inputs: Inputs, found: Answer) -> list[PageLink]:
+    """The draft board with this opening in the dwelling that is tried here; nothing for a way that leads indoors."""
+    if found.opening is None or found.route == INDOOR or found.room_is_enough:
+        return []
+    fields = [("house", inputs.house)] if inputs.house else []
+    fields += [
+        ("opening", quantity_text(found.opening.free_area, kinds.AREA, inputs.system)),
+        ("openings", str(found.opening.openings)),
+    ]
+    if inputs.system == "si":
+        fields.append(("system", "si"))
+    address = "draft.ipynb?" + urlencode(fields, quote_via=quote)
+    return [
+        PageLink(
+            "Would it draw? Open the draft board with this opening, fan by fan and door by door.", address
+        )
+    ]
+
+
 def _file_rows(found: Answer) -> list[dict[str, Any]]:
-    """Lines for a dwelling file: the draft board takes an opening from there, not from a link."""
+    """Lines for a dwelling file, one table an opening: high first, then the low one where there are two."""
     assert found.opening is not None  # the caller has looked
     area = show(found.opening.free_area, kinds.AREA)
     other = "other rooms" if found.route == INDOOR else "outdoors"
-    lines = [
-        "[[opening]]", 'name = "combustion air, low"', f'between = ["basement", "{other}"]', f'area = "{area}"',
-        'height = "-6 ft"', 'purpose = "combustion air"',
-    ]  # fmt: skip
-    note = "the draft board reads openings from the dwelling file; put the zone's own name and the height above grade"
-    return [{"line": line, "note": note if n == 0 else ""} for n, line in enumerate(lines)]
+    rows = []
+    for level, height, near in (("high", "0.5 ft", "ceiling"), ("low", "-6.5 ft", "floor"))[
+        : found.opening.openings
+    ]:
+        lines = (
+            ("[[opening]]", "the zone's own name, and heights above grade, to be put in"),
+            (f'name = "combustion air, {level}"', ""),
+            (f'between = ["basement", "{other}"]', ""),
+            (f'area = "{area}"', "free area"),
+            (
+                f'height = "{height}"',
+                f"within 12 in of the {near}: here a floor 7 ft below grade, a ceiling of 8 ft",
+            ),
+            ('purpose = "combustion air"', ""),
+        )
+        rows += [{"line": line, "note": note} for line, note in lines]
+    return rows
 
 
 def _figures(inputs: Inputs) -> list[str]:

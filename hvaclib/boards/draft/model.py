@@ -97,6 +97,22 @@ class DraftBoard(DwellingBoard):
         help="A nest, a slipped liner, debris; the same for every vent.",
         group="What if",
     )
+    opening = Number(
+        kinds.AREA,
+        "0 sq in",
+        low="0 sq in",
+        high="200 sq in",
+        step=1,
+        label="Combustion-air opening, free area of each",
+        help="From the room of the vented appliances to outdoors; 0 for none.",
+        group="What if",
+    )
+    openings = Choice(
+        {"2": "two: high and low", "1": "one: high"},
+        "2",
+        label="Number of such openings",
+        group="What if",
+    )
     start = Choice(
         {"cold": "cold: not used for hours", "warm": "warm: has just run with the fans off"},
         "cold",

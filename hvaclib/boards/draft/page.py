@@ -9,6 +9,7 @@ from hvaclib.boards.draft.pictures import pictures
 from hvaclib.boards.draft.tables import tables
 from hvaclib.boards.draft.words import verdict, words
 from hvaclib.boards.verdicts import cautions_of
+from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
     from hvaclib.boards.draft.answer import Answer
@@ -31,7 +32,7 @@ def page_of(inputs: Inputs, answer: Answer | None, later: Later | None) -> Page:
     if answer is None:
         return Page(cautions=CAUTIONS)
     return Page(
-        answer=words(answer, inputs.system),
+        answer=[*words(answer, inputs.system), *_added(inputs, answer)],
         verdict=verdict(answer),
         # What to do about carbon monoxide comes first: two sentences stand in sight, the others are folded.
         cautions=list(dict.fromkeys([CAUTIONS[0], *cautions_of(answer.findings.ranked, CAUTIONS)])),
@@ -39,3 +40,18 @@ def page_of(inputs: Inputs, answer: Answer | None, later: Later | None) -> Page:
         tables=tables(inputs, answer, later),
         sources=[*dict.fromkeys(f"{item.rule.title}: {item.source}" for item in answer.findings), METHOD],
     )
+
+
+def _added(inputs: Inputs, answer: Answer) -> list[str]:
+    """What was added to the house of the file, so that nobody takes the answer for that of the house as it is."""
+    if not inputs.opening:
+        return []
+    each = show(inputs.opening, kinds.AREA, inputs.system)
+    count = (
+        f"two combustion-air openings of {each} each"
+        if inputs.openings == "2"
+        else f"one combustion-air opening of {each}"
+    )
+    return [
+        f"What if: the {answer.zone} has {count} (free area) to outdoors, which the dwelling's file does not have."
+    ]

@@ -9,6 +9,7 @@ from typing import Any
 
 from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.setup import Setup
+from hvaclib.procedures.combustion_air import with_combustion_air
 
 AIR_HANDLER = "air handler"
 SHUT, OPEN = " shut", " open"
@@ -99,7 +100,7 @@ def _changed(dwelling: Dwelling, inputs: Mapping[str, Any]) -> Dwelling:
     ):  # untouched, each vent keeps what its file says
         for vent in dwelling.vents:
             changed = changed.with_blockage(vent.name, inputs["blocked"])
-    return changed
+    return with_combustion_air(changed, inputs["opening"], int(inputs["openings"]))
 
 
 def baseline(here: Situation) -> Setup:
