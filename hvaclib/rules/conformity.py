@@ -19,12 +19,16 @@ class Bounds:
         The limits.
     lower_open, upper_open : bool
         Whether a value exactly at the limit is outside.
+    lower_uncertainty, upper_uncertainty : float
+        Standard uncertainty of the limit itself, SI, where it follows something measured.
     """
 
     lower: float = -math.inf
     upper: float = math.inf
     lower_open: bool = False
     upper_open: bool = False
+    lower_uncertainty: float = 0.0
+    upper_uncertainty: float = 0.0
 
     def holds(self, value: float) -> bool:
         """Whether a value known exactly is within the limits."""
@@ -73,11 +77,13 @@ def conformance_probability(value: float, uncertainty: float, bounds: Bounds) ->
     Notes
     -----
     The error is taken as normal, without prior knowledge of the true value:
-    p = Φ((T_U − y)/u) − Φ((T_L − y)/u).
+    p = Φ((T_U − y)/u) − Φ((T_L − y)/u). Where a limit is itself uncertain and independent of the reading, its
+    standard uncertainty is added in quadrature on its side. That is exact for two sides too, since no value is
+    above the upper and below the lower limit at once.
 
     References
     ----------
-    JCGM 106:2012, chapter 7.
+    JCGM 106:2012, chapter 7; JCGM 100:2008 (GUM), 5.1.2, for the sum in quadrature.
 
     Examples
     --------
@@ -93,11 +99,17 @@ def conformance_probability(value: float, uncertainty: float, bounds: Bounds) ->
             given=uncertainty,
             expected="a finite number, zero or above",
         )
-    if uncertainty == 0.0 or math.isinf(value):
+    if math.isinf(value):
         return 1.0 if bounds.holds(value) else 0.0
-    below_upper = _phi((bounds.upper - value) / uncertainty)
-    below_lower = _phi((bounds.lower - value) / uncertainty)
-    return min(max(below_upper - below_lower, 0.0), 1.0)
+    below_upper = _inside(
+        bounds.upper - value, math.hypot(uncertainty, bounds.upper_uncertainty), not bounds.upper_open
+    )
+    above_lower = _inside(
+        value - bounds.lower, math.hypot(uncertainty, bounds.lower_uncertainty), not bounds.lower_open
+    )
+    if below_upper == 1.0:
+        return above_lower  # its small tail is not lost in a difference
+    return min(max(below_upper - (1.0 - above_lower), 0.0), 1.0)
 
 
 def guard_band(uncertainty: float, probability: float) -> float:
@@ -131,6 +143,8 @@ def guard_band(uncertainty: float, probability: float) -> float:
     return uncertainty * NormalDist().inv_cdf(probability)
 
 
-def _phi(x: float) -> float:
-    """Standard normal distribution function, exact in the lower tail too."""
-    return 0.5 * math.erfc(-x / math.sqrt(2.0))
+def _inside(distance: float, uncertainty: float, closed: bool) -> float:
+    """Probability to be inside one limit, from the distance to it; certain without uncertainty."""
+    if uncertainty == 0.0 or math.isinf(distance):
+        return 1.0 if distance > 0.0 or (distance == 0.0 and closed) else 0.0
+    return 0.5 * math.erfc(-distance / (uncertainty * math.sqrt(2.0)))

@@ -155,7 +155,7 @@ def _keys(parts: Sequence[object]) -> list[str]:
     named = [part for part in parts if isinstance(part, str)]
     fields = _MODELS[named[-1] if named else ""].model_fields
     known = [field.alias or key for key, field in fields.items()]
-    return [*known, "fact"] if named and named[-1] in limits.SIDES else known
+    return [*known, *limits.PlateLimit.model_fields] if named and named[-1] in limits.SIDES else known
 
 
 def _meaning(parts: Sequence[object], key: str) -> str:

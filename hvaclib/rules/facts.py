@@ -30,7 +30,16 @@ ApplianceKind = Literal[
 ]
 Sharing = Literal[ApplianceKind, "nothing"]
 YesNo = Literal["yes", "no"]
-PlateFact = Literal["rise_least", "rise_most", "maximum_static"]
+PlateFact = Literal[
+    "rise_least",
+    "rise_most",
+    "maximum_static",
+    "input",
+    "manifold_pressure",
+    "gas_supply_least",
+    "gas_supply_most",
+    "efficiency",
+]
 
 CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -40,6 +49,7 @@ CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "appliance_kind": get_args(ApplianceKind),
         "vent_shared_with": get_args(Sharing),
         "vent_damper": get_args(YesNo),
+        "condensing": get_args(YesNo),
     }
 )
 TITLES: Mapping[str, str] = MappingProxyType(
@@ -50,11 +60,17 @@ TITLES: Mapping[str, str] = MappingProxyType(
         "appliance_kind": "the kind of appliance",
         "vent_shared_with": "what else is on the same vent",
         "vent_damper": "whether there is a vent damper",
+        "condensing": "whether the appliance condenses",
         "outdoor_temperature": "the outdoor temperature",
         "zone": "the zone the appliance stands in",
         "rise_least": "the least temperature rise on the rating plate",
         "rise_most": "the greatest temperature rise on the rating plate",
         "maximum_static": "the maximum external static pressure on the rating plate",
+        "input": "the input on the rating plate, less what the altitude takes",
+        "manifold_pressure": "the manifold pressure on the rating plate",
+        "gas_supply_least": "the least gas supply pressure on the rating plate",
+        "gas_supply_most": "the greatest gas supply pressure on the rating plate",
+        "efficiency": "the steady-state efficiency on the rating plate",
     }
 )
 #: Facts that are a number, with their kind; a rule may take its limit from one of the plate's.
@@ -64,6 +80,11 @@ NUMBERS: Mapping[str, kinds.Kind] = MappingProxyType(
         "rise_least": kinds.TEMPERATURE_DIFFERENCE,
         "rise_most": kinds.TEMPERATURE_DIFFERENCE,
         "maximum_static": kinds.GAUGE_PRESSURE,
+        "input": kinds.POWER,
+        "manifold_pressure": kinds.GAUGE_PRESSURE,
+        "gas_supply_least": kinds.GAUGE_PRESSURE,
+        "gas_supply_most": kinds.GAUGE_PRESSURE,
+        "efficiency": kinds.FRACTION,
     }
 )
 # A damper is rare and is seen at once; a missing answer means there is none.
@@ -198,7 +219,7 @@ def _value(key: str, value: object, where: str) -> object:
         or not math.isfinite(value)
         or value < 0.0
     ):
-        unit = "kelvin" if key == "outdoor_temperature" else NUMBERS[key].si
-        noun = "temperature" if key == "outdoor_temperature" else NUMBERS[key].title
-        raise InputError(f"must be a {noun} in {unit}", where=where, given=value)
+        kind = NUMBERS[key]
+        unit = f" in {kind.si}" if kind.si else ", such as 0.8"
+        raise InputError(f"must be a {kind.title}{unit}", where=where, given=value)
     return float(value)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from hvaclib.readings import Reading
+from hvaclib.rules import wording
 from hvaclib.rules.conformity import Bounds
 from hvaclib.rules.model import Rule, Severity
 
@@ -30,16 +31,15 @@ class Finding:
         Place, and stage of the test.
     verdict : str
         "pass", "fail", "too close to call", "not measured", or "noted" for a rule that only informs.
-    sentence : str
-        The finding in words, in both unit systems.
+    words : callable
+        Gives the finding in words. Most findings of many visits are never read, so that the sentence is not written
+        before somebody asks for it.
     reading : Reading or None
         ``None`` when there is none.
     bounds : Bounds or None
         Limits that were applied, SI; ``None`` for an answer with yes or no, and where nothing was judged.
     margin : float or None
         Distance to the limit, SI, negative when outside; infinite for an endless reading.
-    margin_shown : str
-        The margin in both unit systems.
     probability : float or None
         That the true value conforms, 0 to 1.
     """
@@ -48,12 +48,24 @@ class Finding:
     where: str
     when: str
     verdict: Verdict
-    sentence: str
+    words: Callable[[], str] = field(repr=False, compare=False)
     reading: Reading | None = None
     bounds: Bounds | None = None
     margin: float | None = None
-    margin_shown: str = ""
     probability: float | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The finding in words, in both unit systems."""
+        return self.words()
+
+    @property
+    def margin_shown(self) -> str:
+        """The margin in both unit systems; empty where there is none or it is endless."""
+        kind = self.rule.measurable.kind
+        if self.margin is None or kind is None or math.isinf(self.margin):
+            return ""
+        return wording.difference(self.margin, kind)
 
     @property
     def severity(self) -> Severity:

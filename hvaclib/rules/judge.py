@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from functools import partial
 from typing import Any
 
 from hvaclib.readings import Reading, Readings, standard_uncertainty
@@ -14,6 +15,7 @@ from hvaclib.rules.findings import Finding, Findings, Verdict
 from hvaclib.rules.model import Rule, RuleSet
 
 _OUTDOORS = "outdoor_temperature"
+_Row = Mapping[str, Any]
 
 
 def judge(readings: Readings, rules: RuleSet, facts: Facts | Mapping[str, Any] | None = None) -> Findings:
@@ -33,7 +35,8 @@ def judge(readings: Readings, rules: RuleSet, facts: Facts | Mapping[str, Any] |
     Findings
         One finding for each rule and reading that it applies to, and one 'not measured' where a required
         reading of a known appliance, zone or the house is missing or a fact is not given. A rule that does
-        not apply gives none. A rule of severity 'note' that is not met is 'noted', never 'fail'. Of rules in one group, a milder failure and what is met are left out.
+        not apply gives none. A rule of severity 'note' that is not met is 'noted', never 'fail'. Of rules in
+        one group, a milder failure and what is met are left out.
 
     Raises
     ------
@@ -42,85 +45,116 @@ def judge(readings: Readings, rules: RuleSet, facts: Facts | Mapping[str, Any] |
 
     Notes
     -----
-    The uncertainty of the outdoor temperature is not carried into a limit that follows it.
+    A limit that follows the outdoor temperature takes over its standard uncertainty, times the slope; whether a rule
+    applies within a band of outdoor temperatures is decided by the reading as it is.
 
     References
     ----------
-    JCGM 106:2012, chapters 7 and 8.
+    JCGM 106:2012, chapters 7 and 8; JCGM 100:2008 (GUM), 5.1.2.
     """
     known = facts if isinstance(facts, Facts) else Facts.from_mapping(facts or {})
-    found = [finding for rule in rules.rules for finding in _of_rule(rule, readings, rules, known)]
+    case = _Case(readings, known)
+    found = [finding for rule in rules.rules for finding in _of_rule(rule, case, rules)]
     return Findings(_without_milder(found), rules.name, rules.version, rules.digest)
 
 
-def _of_rule(rule: Rule, readings: Readings, rules: RuleSet, facts: Facts) -> Iterator[Finding]:
+class _Case:
+    """What one judgement looks up again and again, worked out once."""
+
+    def __init__(self, readings: Readings, facts: Facts) -> None:
+        self.facts = facts
+        self.taken: dict[str, list[Reading]] = {}
+        for reading in readings:
+            self.taken.setdefault(reading.quantity, []).append(reading)
+        self._rows: dict[tuple[str, str], list[_Row]] = {}
+        self._outdoors: dict[str, tuple[float, float]] = {}
+
+    def beside(self, place: str, where: str) -> list[_Row]:
+        """Facts that bear on a place, one mapping an appliance."""
+        rows = self._rows.get((place, where))
+        if rows is None:
+            rows = self._rows[place, where] = list(self.facts.beside(place, where))
+        return rows
+
+    def outdoors(self, when: str) -> tuple[float, float]:
+        """Outdoor temperature at a stage and its standard uncertainty, K; NaN where nothing gives it."""
+        if when not in self._outdoors:
+            readings = self.taken.get(_OUTDOORS, [])
+            then = [reading for reading in readings if reading.when == when] or readings
+            if then:
+                self._outdoors[when] = then[-1].value, standard_uncertainty(then[-1])
+            else:
+                self._outdoors[when] = float(self.facts.common.get(_OUTDOORS, math.nan)), 0.0
+        return self._outdoors[when]
+
+
+def _of_rule(rule: Rule, case: _Case, rules: RuleSet) -> Iterator[Finding]:
     place, stages = rule.measurable.place, rule.applies.stage or ()
     seen: set[str] = set()
-    for reading in readings.of(rule.quantity):
+    for reading in case.taken.get(rule.quantity, ()):
         if stages and reading.when not in stages:
             continue
-        outdoors = _outdoor_temperature(readings, facts, reading.when)
-        applies, lacking, row = _applies(rule, place, reading.where, facts, outdoors)
+        applies, lacking, row = _applies(rule, case, reading.where, reading.when)
         seen.add(reading.where)
         if lacking:
-            sentence = wording.unknown(rule, reading.where, reading.when, lacking)
-            yield Finding(rule, reading.where, reading.when, "not measured", sentence, reading)
+            words = partial(wording.unknown, rule, reading.where, reading.when, lacking)
+            yield Finding(rule, reading.where, reading.when, "not measured", words, reading)
+        elif applies and rule.measurable.yes_or_no:
+            yield from _of_answer(rule, reading)
         elif applies:
-            yield from _of_reading(rule, reading, rules, outdoors, row)
+            bounds = rule.bounds(*_outdoor_arguments(case, reading.when, row))
+            yield _of_number(rule, reading, rules, bounds)
     if rule.required and not (place == "house" and seen):
-        yield from _missing(rule, [name for name in facts.places(place) if name not in seen], readings, facts)
+        missing = [name for name in case.facts.places(place) if name not in seen]
+        yield from _missing(rule, missing, case)
 
 
-def _missing(rule: Rule, places: list[str], readings: Readings, facts: Facts) -> Iterator[Finding]:
+def _outdoor_arguments(case: _Case, when: str, row: _Row) -> tuple[float, _Row, float]:
+    temperature, uncertainty = case.outdoors(when)
+    return temperature, row, uncertainty
+
+
+def _missing(rule: Rule, places: list[str], case: _Case) -> Iterator[Finding]:
     when = (rule.applies.stage or ("",))[0]
-    outdoors = _outdoor_temperature(readings, facts, when)
     for where in places:
-        applies, lacking, row = _applies(rule, rule.measurable.place, where, facts, outdoors)
+        applies, lacking, row = _applies(rule, case, where, when)
         if lacking:
-            yield Finding(rule, where, when, "not measured", wording.unknown(rule, where, when, lacking))
+            words = partial(wording.unknown, rule, where, when, lacking)
+            yield Finding(rule, where, when, "not measured", words)
         elif applies:
-            must = _must(rule, outdoors, row)
-            yield Finding(rule, where, when, "not measured", wording.missing(rule, where, when, must))
+            bounds = None
+            if rule.measurable.kind is not None and not rule.group:
+                # The limits of a group belong together, and none of them alone is what the reading must be.
+                bounds = rule.bounds(*_outdoor_arguments(case, when, row))
+            words = partial(wording.missing, rule, where, when, bounds)
+            yield Finding(rule, where, when, "not measured", words)
 
 
-def _must(rule: Rule, outdoors: float, row: Mapping[str, Any]) -> str:
-    """What a reading must be; nothing for a rule of a group, whose limits belong together."""
-    kind = rule.measurable.kind
-    if kind is None:
-        return str(rule.limit.answer or rule.limit.note_when)
-    return "" if rule.group else wording.limits(rule.bounds(outdoors, row), kind)
+def _applies(rule: Rule, case: _Case, where: str, when: str) -> tuple[bool, tuple[str, ...], _Row]:
+    """Whether a rule applies at a place, which facts are missing to tell or to judge, and the facts it applies by."""
+    outdoors = case.outdoors(when)[0]
+    first: tuple[tuple[str, ...], _Row] | None = None
+    for row in case.beside(rule.measurable.place, where):
+        holds, lacking = _conditions(rule, row, outdoors)
+        if holds and not lacking:
+            return True, (), row
+        if holds and first is None:
+            first = lacking, row
+    return (True, *first) if first else (False, (), {})
 
 
-def _outdoor_temperature(readings: Readings, facts: Facts, when: str) -> float:
-    """Outdoor temperature at a stage, K; NaN when neither a reading nor a fact gives it."""
-    reading = readings.get(_OUTDOORS, when=when) or readings.get(_OUTDOORS)
-    return reading.value if reading else float(facts.common.get(_OUTDOORS, math.nan))
-
-
-def _applies(
-    rule: Rule, place: str, where: str, facts: Facts, outdoors: float
-) -> tuple[bool, tuple[str, ...], Mapping[str, Any]]:
-    """Whether a rule applies at a place, the facts that are missing to tell or to judge, and the facts it applies by."""
-    answers = [(*_conditions(rule, row, outdoors), row) for row in facts.beside(place, where)]
-    held = [(lacking, row) for holds, lacking, row in answers if holds]
-    if not held:
-        return False, (), {}
-    lacking, row = next((each for each in held if not each[0]), held[0])
-    return True, lacking, row
-
-
-def _conditions(rule: Rule, row: Mapping[str, Any], outdoors: float) -> tuple[bool, tuple[str, ...]]:
+def _conditions(rule: Rule, row: _Row, outdoors: float) -> tuple[bool, tuple[str, ...]]:
     """Whether no condition is broken by the facts of one appliance, and which facts are missing."""
     lacking: list[str] = []
-    for name in ("start", "fuel", "appliance_kind", "vent_shared_with", "vent_damper"):
-        allowed = getattr(rule.applies, name)
-        if allowed is None:
-            continue
-        if name not in row:
+    for name, allowed in rule.asks:
+        given = row.get(name)
+        if given is None:
             lacking.append(name)
-        elif not set(allowed) & set(row[name]):
+        elif allowed.isdisjoint(given):
             return False, ()
-    lacking += [name for name in dict.fromkeys(rule.plate_facts) if name not in row]
+    for name in rule.plate_facts:
+        if name not in row and name not in lacking:
+            lacking.append(name)
     band = rule.applies.outdoor_temperature
     if (band is not None or rule.follows_outdoors) and math.isnan(outdoors):
         lacking.append(_OUTDOORS)
@@ -129,52 +163,41 @@ def _conditions(rule: Rule, row: Mapping[str, Any], outdoors: float) -> tuple[bo
     return True, tuple(lacking)
 
 
-def _of_reading(
-    rule: Rule, reading: Reading, rules: RuleSet, outdoors: float, row: Mapping[str, Any]
-) -> Iterator[Finding]:
-    if rule.measurable.yes_or_no:
-        yield from _of_answer(rule, reading)
-    else:
-        yield _of_number(rule, reading, rules, rule.bounds(outdoors, row))
-
-
 def _of_answer(rule: Rule, reading: Reading) -> Iterator[Finding]:
-    answer, text = "yes" if reading.yes else "no", wording.answered(rule, reading)
+    answer, words = "yes" if reading.yes else "no", partial(wording.answered, rule, reading)
     if rule.limit.note_when is not None:
         if answer == rule.limit.note_when:
-            yield Finding(rule, reading.where, reading.when, "noted", text, reading)
+            yield Finding(rule, reading.where, reading.when, "noted", words, reading)
         return
     good = answer == rule.limit.answer
     verdict: Verdict = "pass" if good else "fail"
-    yield Finding(rule, reading.where, reading.when, verdict, text, reading, probability=float(good))
+    yield Finding(rule, reading.where, reading.when, verdict, words, reading, probability=float(good))
 
 
 def _of_number(rule: Rule, reading: Reading, rules: RuleSet, bounds: Bounds) -> Finding:
-    kind = rule.measurable.kind
-    assert kind is not None
     uncertainty = standard_uncertainty(reading)
     probability = conformance_probability(reading.value, uncertainty, bounds)
     margin = bounds.margin(reading.value)
-    shown = wording.difference(margin, kind) if math.isfinite(margin) else ""
     low, high = rules.decision.range
-    verdict: Verdict
+    passes: bool | None = None
+    guard = 0.0
+    verdict: Verdict = "too close to call"
     if probability >= high:
-        verdict, ending = "pass", wording.passed(shown if margin else "", probability)
+        verdict, passes = "pass", True
     elif probability <= low:
-        verdict, ending = "fail", wording.failed(shown if margin else "", probability)
+        verdict, passes = "fail", False
     else:
-        guard = guard_band(uncertainty, high) if high < 1.0 else math.inf
-        verdict, ending = "too close to call", wording.unsure(rule, bounds, guard, probability)
+        both = math.hypot(uncertainty, bounds.upper_uncertainty, bounds.lower_uncertainty)
+        guard = guard_band(both, high) if high < 1.0 else math.inf
     return Finding(
         rule,
         reading.where,
         reading.when,
         "noted" if rule.severity == "note" and verdict != "pass" else verdict,
-        f"{wording.value_and_limit(rule, reading, bounds)}. {ending}",
+        partial(wording.judged, rule, reading, bounds, margin, probability, passes, guard),
         reading,
         bounds,
         margin,
-        shown,
         probability,
     )
 

@@ -30,9 +30,16 @@ class Line(Strict):
 
 
 class PlateLimit(Strict):
-    """A limit that stands on the appliance's rating plate: a fact of the visit, not of the rule set."""
+    """A limit that stands on the appliance's rating plate: a fact of the visit, not of the rule set.
+
+    Notes
+    -----
+    The limit is the fact times ``times`` (a share such as "102 %") plus ``plus`` (of the quantity's kind).
+    """
 
     fact: PlateFact
+    times: str | None = None
+    plus: str | None = None
 
 
 def _tag(value: object) -> str:

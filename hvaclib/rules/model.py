@@ -6,20 +6,22 @@ import hashlib
 import json
 from collections.abc import Mapping
 from functools import cached_property
-from itertools import pairwise
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from hvaclib.errors import HvacError, InputError
+from hvaclib.errors import InputError
 from hvaclib.readings import VOCABULARY, Measurable, measurable
 from hvaclib.rules.conformity import Bounds
 from hvaclib.rules.facts import NUMBERS, ApplianceKind, Fuel, PlateFact, Sharing, Stage, Start, YesNo
-from hvaclib.rules.limits import SIDES, Limit, Line, PlateLimit, Strict
-from hvaclib.units import kinds, parse_si
+from hvaclib.rules.limits import Limit, Strict
+from hvaclib.rules.sides import Side, si, sides_of
+from hvaclib.units import kinds
 
 FORMAT = "hvaclib rule set 1"
 Severity = Literal["stop and call", "fail", "look again", "note"]
+CONDITIONS = ("start", "fuel", "appliance_kind", "vent_shared_with", "vent_damper", "condensing")
+"""Conditions of a rule that a fact of the visit answers with one of its choices."""
 
 Sentence = Annotated[str, Field(min_length=2, pattern=r"[.!]$")]
 
@@ -39,11 +41,11 @@ class Band(Strict):
             )
         return self
 
-    @property
+    @cached_property
     def range(self) -> tuple[float, float]:
         """Ends of the band, K; infinite where open."""
-        low = _si(self.start, kinds.TEMPERATURE, "from") if self.start is not None else float("-inf")
-        high = _si(self.end, kinds.TEMPERATURE, "to") if self.end is not None else float("inf")
+        low = si(self.start, kinds.TEMPERATURE, "from") if self.start is not None else float("-inf")
+        high = si(self.end, kinds.TEMPERATURE, "to") if self.end is not None else float("inf")
         return low, high
 
 
@@ -60,6 +62,7 @@ class Applies(Strict):
     appliance_kind: _choice(ApplianceKind) = None  # type: ignore[valid-type]
     vent_shared_with: _choice(Sharing) = None  # type: ignore[valid-type]
     vent_damper: _choice(YesNo) = None  # type: ignore[valid-type]
+    condensing: _choice(YesNo) = None  # type: ignore[valid-type]
     outdoor_temperature: Band | None = None
 
 
@@ -108,11 +111,14 @@ class Rule(Strict):
                     given=name,
                     expected=f"a fact that is a {thing.kind.title}",
                 )
-        if self.plate_facts:
-            return
-        temperatures = self._temperatures()
-        for temperature in temperatures or (0.0,):
-            bounds = self.bounds(temperature)
+        sides = self.sides
+        if self.plate_facts and (
+            len(sides) < 2 or sides[0].fact != sides[1].fact or sides[0].plus or sides[1].plus
+        ):
+            return  # only the plate can tell
+        trial: dict[str, Any] = {name: 1.0 for name in self.plate_facts}
+        for temperature in self.outdoor_temperatures or (0.0,):
+            bounds = self.bounds(temperature, trial)
             if not bounds.lower < bounds.upper:
                 raise InputError(
                     "nothing can be within these limits",
@@ -128,35 +134,47 @@ class Rule(Strict):
     @property
     def follows_outdoors(self) -> bool:
         """Whether a limit of the rule changes with the outdoor temperature."""
-        return bool(self._temperatures())
+        return bool(self.outdoor_temperatures)
 
     @property
     def unverified(self) -> bool:
         """Whether the source was recalled and not read."""
         return "from memory" in self.source
 
-    @property
+    @cached_property
     def plate_facts(self) -> tuple[PlateFact, ...]:
         """Names of the facts on the rating plate that the rule takes its limits from."""
         return self.limit.plate_facts
 
     @cached_property
-    def _limits(self) -> dict[str, tuple[tuple[float, float], ...]]:
-        """Each limit in SI as points (outdoor temperature, value); one point when it is constant."""
+    def sides(self) -> tuple[Side, ...]:
+        """The sides of the limit in SI; none for an answer with yes or no."""
         kind = self.measurable.kind
-        if kind is None:
-            return {}
-        given = {name: getattr(self.limit, name) for name in SIDES}
-        return {
-            name: _points(value, kind, f"limit.{name}")
-            for name, value in given.items()
-            if value is not None and not isinstance(value, PlateLimit)
-        }
+        return () if kind is None else sides_of(self.limit, kind)
 
-    def _temperatures(self) -> tuple[float, ...]:
-        return tuple(point[0] for points in self._limits.values() if len(points) > 1 for point in points)
+    @cached_property
+    def asks(self) -> tuple[tuple[str, frozenset[str]], ...]:
+        """What the rule asks of the facts: name and allowed choices."""
+        named = ((name, getattr(self.applies, name)) for name in CONDITIONS)
+        return tuple((name, frozenset(allowed)) for name, allowed in named if allowed is not None)
 
-    def bounds(self, outdoor_temperature: float, facts: Mapping[str, Any] | None = None) -> Bounds:
+    @cached_property
+    def outdoor_temperatures(self) -> tuple[float, ...]:
+        """Outdoor temperatures, K, at which a limit bends; none where none follows the outdoor temperature."""
+        return tuple(point[0] for side in self.sides if side.follows_outdoors for point in side.points)
+
+    @cached_property
+    def _always(self) -> Bounds | None:
+        """The limits where they are constant."""
+        varies = self.follows_outdoors or self.plate_facts
+        return None if varies else self._bounds(0.0, {}, 0.0)
+
+    def bounds(
+        self,
+        outdoor_temperature: float,
+        facts: Mapping[str, Any] | None = None,
+        outdoor_uncertainty: float = 0.0,
+    ) -> Bounds:
         """Limits in SI at an outdoor temperature, beside the facts of an appliance.
 
         Parameters
@@ -165,22 +183,23 @@ class Rule(Strict):
             K; without effect on a constant limit.
         facts : mapping, optional
             Facts of the appliance, SI; those of `plate_facts` must be among them.
+        outdoor_uncertainty : float, optional
+            Standard uncertainty of the outdoor temperature, K; a limit that follows it takes over its share.
 
         Returns
         -------
         Bounds
         """
-        at = {name: _along(points, outdoor_temperature) for name, points in self._limits.items()}
-        for name in SIDES:
-            side = getattr(self.limit, name)
-            if isinstance(side, PlateLimit):
-                at[name] = float((facts or {})[side.fact])
-        return Bounds(
-            lower=at.get("above", at.get("at_least", float("-inf"))),
-            upper=at.get("below", at.get("at_most", float("inf"))),
-            lower_open="above" in at,
-            upper_open="below" in at,
-        )
+        return self._always or self._bounds(outdoor_temperature, facts or {}, outdoor_uncertainty)
+
+    def _bounds(self, outdoors: float, facts: Mapping[str, Any], of_outdoors: float) -> Bounds:
+        given: dict[str, Any] = {}
+        for side in self.sides:
+            end = "upper" if side.upper else "lower"
+            given[end] = side.at(outdoors, facts)
+            given[f"{end}_open"] = side.open
+            given[f"{end}_uncertainty"] = side.uncertainty(outdoors, of_outdoors)
+        return Bounds(**given)
 
 
 class Decision(Strict):
@@ -201,11 +220,11 @@ class Decision(Strict):
             )
         return self
 
-    @property
+    @cached_property
     def range(self) -> tuple[float, float]:
         """Highest probability that fails and lowest that passes, 0 to 1."""
-        low = _si(self.fails_up_to, kinds.FRACTION, "fails_up_to")
-        return low, _si(self.passes_from, kinds.FRACTION, "passes_from")
+        low = si(self.fails_up_to, kinds.FRACTION, "fails_up_to")
+        return low, si(self.passes_from, kinds.FRACTION, "passes_from")
 
 
 class RuleSet(Strict):
@@ -247,34 +266,3 @@ class RuleSet(Strict):
         content = self.model_dump(mode="json", by_alias=True, exclude_defaults=True)
         text = json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
         return hashlib.sha256(text.encode("utf-8")).hexdigest()
-
-
-def _si(text: str, kind: kinds.Kind, where: str) -> float:
-    try:
-        return parse_si(text, kind)
-    except HvacError as error:
-        raise InputError(error.what, where=where, given=error.given, expected=error.expected) from None
-
-
-def _points(value: str | Line, kind: kinds.Kind, where: str) -> tuple[tuple[float, float], ...]:
-    if isinstance(value, str):
-        return ((0.0, _si(value, kind, where)),)
-    points = tuple(
-        (_si(at, kinds.TEMPERATURE, f"{where}.points"), _si(limit, kind, f"{where}.points"))
-        for at, limit in value.points
-    )
-    if any(later[0] <= earlier[0] for earlier, later in pairwise(points)):
-        raise InputError(
-            "the temperatures of the line do not rise", where=f"{where}.points", expected="coldest first"
-        )
-    return points
-
-
-def _along(points: tuple[tuple[float, float], ...], at: float) -> float:
-    """Value of a line at a place, held at its ends."""
-    if at <= points[0][0] or len(points) == 1:
-        return points[0][1]
-    for (x0, y0), (x1, y1) in pairwise(points):
-        if at <= x1:
-            return y0 + (y1 - y0) * (at - x0) / (x1 - x0)
-    return points[-1][1]

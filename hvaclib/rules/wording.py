@@ -107,14 +107,47 @@ def value_and_limit(rule: Rule, reading: Reading, bounds: Bounds) -> str:
     return f"{opening}: {name} is {both(reading.value, thing.kind)}{by}; it must be {must}"
 
 
-def passed(margin: str, probability: float) -> str:
-    """Ending for a rule that is met; ``margin`` is empty where the reading is at the limit or endless."""
-    return f"It passes{f' with {margin} to spare' if margin else ''}{_likely(probability)}."
+def judged(
+    rule: Rule,
+    reading: Reading,
+    bounds: Bounds,
+    margin: float,
+    probability: float,
+    passes: bool | None,
+    guard: float,
+) -> str:
+    """Sentence for a number that was judged.
 
+    Parameters
+    ----------
+    rule : Rule
+    reading : Reading
+    bounds : Bounds
+        Limits that were applied.
+    margin : float
+        Distance to the nearer limit, SI, negative when outside.
+    probability : float
+        Of conformance.
+    passes : bool or None
+        ``None`` where it is too close to call.
+    guard : float
+        As for `unsure`.
 
-def failed(margin: str, probability: float) -> str:
-    """Ending for a rule that is not met; ``margin`` as for `passed`."""
-    return f"It fails{f' by {margin}' if margin else ''}{_likely(probability)}."
+    Returns
+    -------
+    str
+    """
+    opening = value_and_limit(rule, reading, bounds)
+    if passes is None:
+        return f"{opening}. {unsure(rule, bounds, guard, probability)}"
+    kind = rule.measurable.kind
+    assert kind is not None
+    shown = difference(margin, kind) if margin and math.isfinite(margin) else ""
+    if passes:
+        ending = f"It passes{f' with {shown} to spare' if shown else ''}"
+    else:
+        ending = f"It fails{f' by {shown}' if shown else ''}"
+    return f"{opening}. {ending}{_likely(probability)}."
 
 
 def _likely(probability: float) -> str:
@@ -169,11 +202,13 @@ def answered(rule: Rule, reading: Reading) -> str:
     )
 
 
-def missing(rule: Rule, where: str, when: str, must: str) -> str:
-    """Sentence for a reading that a rule needs and nobody took."""
-    opening = start(where, when)
-    if rule.measurable.yes_or_no:
-        return f"{opening}: nobody noted whether {_name(rule)}; the answer must be {must}."
+def missing(rule: Rule, where: str, when: str, bounds: Bounds | None) -> str:
+    """Sentence for a reading that a rule needs and nobody took; ``bounds`` is ``None`` where no one limit says it all."""
+    opening, kind = start(where, when), rule.measurable.kind
+    if kind is None:
+        answer = rule.limit.answer or rule.limit.note_when
+        return f"{opening}: nobody noted whether {_name(rule)}; the answer must be {answer}."
+    must = limits(bounds, kind) if bounds else ""
     return f"{opening}: {_name(rule)} was not measured{f'; it must be {must}' if must else ''}."
 
 

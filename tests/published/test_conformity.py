@@ -134,7 +134,7 @@ def test_draft_line(points, outdoors, least_draft):
 )
 def test_draft_line_judges_at_the_outdoor_temperature_of_the_visit(draft, verdict):
     """20 °F asks for −2.25 Pa by the same formula (from memory, unverified)."""
-    outdoors = Reading("outdoor_temperature", parse_si("20 °F", FAHRENHEIT), "house")
+    outdoors = Reading("outdoor_temperature", parse_si("20 °F", FAHRENHEIT), "house", computed=True)
     readings = Readings([outdoors, Reading("draft", draft, "water heater", computed=True)])
     (finding,) = rules.judge(readings, rules.from_text(LINE.format(points=IN_FIELD_UNITS)))
     assert finding.verdict == verdict
