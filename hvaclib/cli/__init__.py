@@ -32,6 +32,15 @@ COMMANDS = {
         "hvaclib.cli.combustion_air",
         "is a room enough for its fires, or what openings it needs",
     ),
+    "chimney": (
+        "hvaclib.cli.chimney",
+        "what is left when the furnace is taken off the chimney: draft, area, liner, wet walls",
+    ),
+    "condensate": ("hvaclib.cli.condensate", "condensate of a furnace, the pump in its line, the trap"),
+    "controls": (
+        "hvaclib.cli.controls",
+        "anticipator, control transformer, the way back from a setback",
+    ),
     "wall": ("hvaclib.cli.wall", "what in an outside wall is too close, where a vent terminal may end"),
 }
 

@@ -3,6 +3,7 @@
 import pytest
 
 from hvaclib.boards.chimney import ChimneyBoard
+from hvaclib.physics.vent import left_alone
 from hvaclib.plots.letters import label_box
 from hvaclib.units import kinds, parse_si, shown
 
@@ -78,6 +79,30 @@ def test_quick_lift_and_slow_capacity_tell_the_same(query):
     assert model.outputs.carries == (model.later.now >= model.outputs.rate)
     first = board(query, slow=False).page().answer[0]
     assert first == model.page().answer[0]
+
+
+@pytest.mark.parametrize("query", ["", "heater=70%20kBtu/h&lateral=8%20ft", "heater=100%20kBtu/h"])
+def test_the_liner_is_that_of_the_calculation(query):
+    model = board(query)
+    told = left_alone.si(
+        input_rate=model.heater, connector_diameter=model.connector, flue_area=model.flue_area, height=model.height,
+        lateral=model.lateral, elbows=2,
+    )  # fmt: skip
+    assert (model.later.liner, model.later.liner_capacity) == (told.liner, told.liner_capacity)
+
+
+def test_two_on_one_flue_name_the_table_that_decides_and_is_not_held():
+    for kind, table in (("masonry", "504.3(3)"), ("double-wall", "504.3(1)")):
+        said = board(f"furnace=on&kind={kind}&flue_area=45%20sq%20in&size=7%20in", slow=False).page().answer
+        assert said[0].startswith("Not decided here"), said[0]
+        assert table in said[1]
+        assert "does not hold" in said[1]
+
+
+def test_a_masonry_flue_without_a_row_says_that_the_table_decides():
+    assert any(
+        "No row of IFGC (2018) Table 504.2(3)" in text for text in board("height=12%20ft").page().answer
+    )
 
 
 def test_the_furnace_kept_the_chimney_warm():

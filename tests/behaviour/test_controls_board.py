@@ -34,7 +34,7 @@ def board(query=""):
         ("pointer=0.25%20A", "No: the water gets out; the control circuit", "fail", "too low"),
         ("turns=1&pointer=2%20A", "No: the water gets out; the control circuit", "fail", "count the turns again"),
         ("others=12%20VA", "No: the water gets out; the control circuit", "fail", "Take 2 VA off it"),
-        ("setback=55%20°F", "No: the water gets out; the thermostat's circuit is right; the house is not", "fail",
+        ("setback=55%20°F", "No: the water gets out; the control circuit is in order; the house is not", "fail",
          "set back no lower than"),
         ("heat_loss=76%20kBtu/h", "No: the water gets out", "fail", "never brings the house to 68.0 °F"),
     ],

@@ -14,7 +14,7 @@ from hvaclib.physics.fuel import excess_air_from_co2, fuel
 from hvaclib.physics.vent.capacity import rating, surplus
 from hvaclib.physics.vent.chimney import Chimney, lift_surplus
 from hvaclib.physics.vent.profile import Piece, Profile, profile
-from hvaclib.reference import value
+from hvaclib.reference import figure, value
 
 if TYPE_CHECKING:
     from hvaclib.boards.base import Inputs
@@ -209,18 +209,31 @@ def _vent(inputs: Inputs, size: float, height: float) -> float:
     )
 
 
+def _liner_parts(inputs: Inputs) -> Iterator[tuple[float, float] | None]:
+    """The liner that `vent.left_alone` would choose and its capacity, if any, with a pause after each stock size."""
+    sizes = figure("chimneys", "liner", "sizes").value
+    assert isinstance(sizes, tuple)  # a list in the table
+    most = vent.chimney_area.si(connector_diameter=inputs.connector).most
+    for size in sorted(item * INCH for item in sizes):
+        if size < inputs.connector - 1e-6 or circle(size) > most:
+            continue
+        carries = LINER_SHARE * _vent(inputs, size, inputs.height)
+        if carries >= inputs.heater:
+            yield size, carries
+            return
+        yield None
+
+
 def capacities(inputs: Inputs, found: ChimneyAnswer) -> Iterator[Capacities | None]:
     """Capacity, liner and the curves over the height, with pauses (None)."""
     now, table = _carried(inputs, found, inputs.height)
     yield None
     liner, carries = None, None
     if inputs.kind != VENT and now > 0.0:
-        told = vent.left_alone.si(
-            input_rate=inputs.heater, connector_diameter=inputs.connector, flue_area=inputs.flue_area,
-            height=inputs.height, lateral=inputs.lateral, elbows=round(inputs.elbows),
-        )  # fmt: skip
-        liner, carries = told.liner, told.liner_capacity
-        yield None
+        for told in _liner_parts(inputs):
+            if told is not None:
+                liner, carries = told
+            yield None
     heights = tuple(feet * FOOT for feet in HEIGHTS)
     flue, lined = [], []
     for height in heights:

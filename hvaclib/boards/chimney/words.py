@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from hvaclib.boards.chimney.answer import MASONRY, VENT, Capacities, ChimneyAnswer
+from hvaclib.boards.chimney.answer import LINED, MASONRY, VENT, Capacities, ChimneyAnswer
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
@@ -51,6 +51,7 @@ def words(inputs: Inputs, answer: ChimneyAnswer, later: Capacities | None) -> li
     """The answer first, then capacity, area, liner, wetness and connector."""
     return [
         _first(inputs, answer, later),
+        *_common(inputs, answer),
         _capacity(inputs, answer, later),
         _area(inputs, answer),
         *_liner(inputs, answer, later),
@@ -65,10 +66,26 @@ def _first(inputs: Inputs, answer: ChimneyAnswer, later: Capacities | None) -> s
     if wrong:
         return f"No: {', and '.join(wrong)}. {who}: {show(answer.rate, RATE, inputs.system, 0)}."
     if not answer.alone:
-        return "Not decided here: area and lift are enough for both, but a common vent is sized by the code's own tables."
+        return "Not decided here: area and lift are enough for both by rule and physics, but this board holds no table of common vents."
     if answer.wet_share("settled") > 0.0:
         return "Only by the rules of size: the water heater may stay, but the flue's wall never becomes dry."
     return "Yes: area, lift and connector are enough for the water heater alone, and the wall becomes dry."
+
+
+def _common(inputs: Inputs, answer: ChimneyAnswer) -> list[str]:
+    """What decides for two appliances on one flue, and that it is not in here."""
+    if answer.alone:
+        return []
+    table = (
+        "504.3(1), double-wall connectors in a double-wall vent"
+        if inputs.kind == VENT
+        else "504.3(3), masonry with double-wall connectors"
+    )
+    lined = " A liner goes by its listing." if inputs.kind == LINED else ""
+    return [
+        f"Two appliances: IFGC (2018) Table {table}, decides (number from memory), which this board does not hold. Look up both: the "
+        f"vent's capacity with both burning, and that of each connector with its rise.{lined}"
+    ]
 
 
 def _capacity(inputs: Inputs, answer: ChimneyAnswer, later: Capacities | None) -> str:
@@ -83,6 +100,10 @@ def _capacity(inputs: Inputs, answer: ChimneyAnswer, later: Capacities | None) -
     table = ""
     if later.table is not None:
         table = f" IFGC (2018) Table 504.2(3), row on the safe side: {show(later.table, RATE, system, 0)}; the lower counts."
+    elif inputs.kind == MASONRY and answer.alone:
+        table = (
+            " No row of IFGC (2018) Table 504.2(3) for this connector is held here: look it up; it decides."
+        )
     how = (
         "five minutes after a cold start"
         if inputs.kind == MASONRY

@@ -3,12 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.boards.base import Inputs, Page, PagePicture, PageTable
 from hvaclib.boards.controls.answer import VOLTAGE
-from hvaclib.boards.controls.words import ACID, ELECTRICITY, FREEZING, cautions, points, verdict, words
+from hvaclib.boards.controls.words import (
+    ACID,
+    CIRCUIT,
+    ELECTRICITY,
+    FREEZING,
+    LOADS,
+    PARTS,
+    WARMTH,
+    WATER,
+    cautions,
+    points,
+    verdict,
+    words,
+)
 from hvaclib.plots.condensate_path import CondensatePath, condensate_path_picture
 from hvaclib.plots.recovery import RecoveryCurve, recovery_chart
 from hvaclib.plots.thermostat_circuit import ThermostatCircuit, thermostat_circuit_picture
@@ -25,48 +39,74 @@ FLOW, LENGTH, SIZE, CURRENT, VA = (
     kinds.CURRENT,
     kinds.APPARENT_POWER,
 )
-SOURCES = (
-    "Condensate: water formed less the vapor that saturated flue gas carries off (equilibrium); upper bound about 1.1 gal for "
-    "100,000 Btu, furnace-condensate article by a technical trainer (2012); condensing begins near 135 °F with natural "
-    "gas, US Department of Energy, Steam Tip Sheet 26A.",
-    "Line: Darcy friction with S. W. Churchill's factor, Chemical Engineering 84(24), 1977; the pump's curve as a straight "
-    "line between the two figures of its plate.",
-    "Trap: hydrostatics, p = ρ g h.",
-    "Anticipator set to the current of the control circuit, read after 1 to 2 minutes: service practice; no standard text "
-    "is known.",
-    "Transformer: volts times amperes; NEC (NFPA 70), article 725, class 2 circuits (recalled, not verified).",
-    "Recovery: energy balance of one heat capacity, and Newton's law of cooling for that capacity. Walls lag behind the air, "
-    "so that the thermostat is satisfied earlier than this says.",
-)
+SOURCES = {
+    WATER: (
+        "Condensate: water formed less the vapor that saturated flue gas carries off (equilibrium); upper bound about 1.1 gal for "
+        "100,000 Btu, furnace-condensate article by a technical trainer (2012); condensing begins near 135 °F with natural "
+        "gas, US Department of Energy, Steam Tip Sheet 26A.",
+        "Line: Darcy friction with S. W. Churchill's factor, Chemical Engineering 84(24), 1977; the pump's curve as a straight "
+        "line between the two figures of its plate.",
+        "Trap: hydrostatics, p = ρ g h.",
+    ),
+    CIRCUIT: (
+        "Anticipator set to the current of the control circuit, read after 1 to 2 minutes: service practice; no standard text "
+        "is known.",
+    ),
+    LOADS: (
+        "Transformer: volts times amperes; NEC (NFPA 70), article 725, class 2 circuits (recalled, not verified).",
+    ),
+    WARMTH: (
+        "Recovery: energy balance of one heat capacity, and Newton's law of cooling for that capacity. Walls lag behind the air, "
+        "so that the thermostat is satisfied earlier than this says.",
+    ),
+}
+PASSPORTS = {
+    WATER: {
+        "Pump's reserve": ("condensate", "pump", "reserve"),
+        "Margin of the trap": ("condensate", "trap", "margin"),
+    },
+    CIRCUIT: {
+        "Anticipator within": ("controls", "anticipator", "tolerance"),
+        "Ten turns": ("controls", "anticipator", "turns"),
+    },
+}
 
 
 def page_of(inputs: Inputs, answer: ControlsAnswer | None) -> Page:
     """What the board shows for one answer; an empty page before there is one."""
     if answer is None:
         return Page(cautions=[ELECTRICITY, ACID, FREEZING])
-    system, width = inputs.system, inputs.width
-    found = points(inputs, answer)
+    return replace(words_page(inputs, answer), pictures=_pictures(inputs, answer))
+
+
+def words_page(inputs: Inputs, answer: ControlsAnswer, parts: Collection[str] = PARTS) -> Page:
+    """The page without its pictures, of some parts or of all."""
+    found = points(inputs, answer, parts)
     return Page(
         answer=words(found),
         verdict=verdict(found),
-        cautions=cautions(inputs, answer),
-        pictures=[
-            PagePicture(
-                "Where the water goes", condensate_path_picture(_path(inputs, answer), width, system),
-                "Heights of the line to scale; the trap is enlarged, furnace and lengths are not to scale.",
-            ),
-            PagePicture(
-                "The thermostat's circuit", thermostat_circuit_picture(_circuit(inputs, answer), width, system),
-                "24 V side only. Terminals by their usual letters: R supply, W heat, C common.",
-            ),
-            PagePicture(
-                "The way back from the setback", recovery_chart(_curve(inputs, answer), width, system),
-                "The furnace burns without pause; the house is one heat capacity.",
-            ),
-        ],
-        tables=_tables(inputs, answer),
-        sources=[*SOURCES, *_passports()],
-    )  # fmt: skip
+        cautions=cautions(inputs, answer, parts),
+        tables=[table for part, table in _tables(inputs, answer).items() if part in parts],
+        sources=[*(text for part in PARTS if part in parts for text in SOURCES[part]), *_passports(parts)],
+    )
+
+
+def _pictures(inputs: Inputs, answer: ControlsAnswer) -> list[PagePicture]:
+    system, width = inputs.system, inputs.width
+    return [
+        PagePicture(
+            "Where the water goes", condensate_path_picture(_path(inputs, answer), width, system),
+            "Heights of the line to scale; the trap is enlarged, furnace and lengths are not to scale.",
+        ),
+        PagePicture(
+            "The thermostat's circuit", thermostat_circuit_picture(_circuit(inputs, answer), width, system),
+            "24 V side only. Terminals by their usual letters: R supply, W heat, C common.",
+        ),
+        PagePicture(
+            "The way back from the setback", recovery_chart(_curve(inputs, answer), width, system),
+            "The furnace burns without pause; the house is one heat capacity.",
+        ),
+    ]  # fmt: skip
 
 
 def _path(inputs: Inputs, answer: ControlsAnswer) -> CondensatePath:
@@ -92,13 +132,13 @@ def _curve(inputs: Inputs, answer: ControlsAnswer) -> RecoveryCurve:
     )  # fmt: skip
 
 
-def _tables(inputs: Inputs, answer: ControlsAnswer) -> list[PageTable]:
-    return [
-        PageTable("Condensate", _pairs(_water_rows(inputs, answer))),
-        PageTable("Control circuit", _pairs(_circuit_rows(inputs, answer))),
-        PageTable("Loads on the transformer", _load_rows(inputs, answer)),
-        PageTable("Recovery", _pairs(_recovery_rows(inputs, answer))),
-    ]
+def _tables(inputs: Inputs, answer: ControlsAnswer) -> dict[str, PageTable]:
+    return {
+        WATER: PageTable("Condensate", _pairs(_water_rows(inputs, answer))),
+        CIRCUIT: PageTable("Control circuit", _pairs(_circuit_rows(inputs, answer))),
+        LOADS: PageTable("Loads on the transformer", _load_rows(inputs, answer)),
+        WARMTH: PageTable("Recovery", _pairs(_recovery_rows(inputs, answer))),
+    }
 
 
 def _pairs(rows: list[tuple[str, str]]) -> list[Mapping[str, Any]]:
@@ -162,12 +202,7 @@ def _recovery_rows(inputs: Inputs, answer: ControlsAnswer) -> list[tuple[str, st
     ]  # fmt: skip
 
 
-def _passports() -> list[str]:
-    """Where the figures come from that the board judges by."""
-    keys = {
-        "Pump's reserve": ("condensate", "pump", "reserve"),
-        "Margin of the trap": ("condensate", "trap", "margin"),
-        "Anticipator within": ("controls", "anticipator", "tolerance"),
-        "Ten turns": ("controls", "anticipator", "turns"),
-    }
+def _passports(parts: Collection[str]) -> list[str]:
+    """Where the figures come from that these parts are judged by."""
+    keys = {title: path for part, keys in PASSPORTS.items() if part in parts for title, path in keys.items()}
     return [f"{title}: {figure(*path).source}." for title, path in keys.items()]

@@ -10,6 +10,8 @@ from hvaclib.boards.controls.answer import RESERVE, TOLERANCE, VOLTAGE
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from hvaclib.boards.base import Inputs
     from hvaclib.boards.base.page import Verdict
     from hvaclib.boards.controls.answer import ControlsAnswer
@@ -30,7 +32,13 @@ FREEZING = (
 OVERFLOW = (
     "An overflowing tank beside live parts is a shock hazard: its overflow switch must stop the furnace."
 )
-WATER, SWITCHING, WARMTH = "water", "thermostat", "warmth"
+COLD = (
+    "A house that its furnace cannot hold: pipes freeze, and people heat with ovens or unvented burners, which make carbon "
+    "monoxide. See to the heat first."
+)
+WATER, CIRCUIT, LOADS, WARMTH = "water", "circuit", "loads", "warmth"
+PARTS = (WATER, CIRCUIT, LOADS, WARMTH)
+"""What the board judges; a command may ask for some of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,18 +50,19 @@ class Point:
     sentence: str
 
 
-def points(inputs: Inputs, answer: ControlsAnswer) -> list[Point]:
-    """Everything that the board judges, in the order of the page."""
-    return [
+def points(inputs: Inputs, answer: ControlsAnswer, parts: Collection[str] = PARTS) -> list[Point]:
+    """What the board judges of these parts, in the order of the page."""
+    found = [
         _amount(inputs, answer),
         _pump(inputs, answer),
         *_line(inputs, answer),
         _trap(inputs, answer),
         _anticipator(inputs, answer),
-        *_reading(inputs, answer),
+        *(_reading(inputs, answer) if LOADS in parts else []),
         _transformer(inputs, answer),
         _recovery(inputs, answer),
     ]
+    return [point for point in found if point.part in parts]
 
 
 def verdict(found: list[Point]) -> Verdict:
@@ -69,23 +78,41 @@ def words(found: list[Point]) -> list[str]:
     return [_first(found), *(point.sentence for point in rest)]
 
 
+_SAID: tuple[tuple[tuple[str, ...], dict[Verdict, str]], ...] = (
+    (
+        (WATER,),
+        {
+            "pass": "the water gets out",
+            "unsure": "look again at the water",
+            "fail": "the water does not get out safely",
+        },
+    ),
+    (
+        (CIRCUIT, LOADS),
+        {
+            "pass": "the control circuit is in order",
+            "unsure": "look again at the control circuit",
+            "fail": "the control circuit needs work",
+        },
+    ),
+    (
+        (WARMTH,),
+        {"pass": "the house is warm again in time", "fail": "the house is not warm again in time"},
+    ),
+)
+
+
 def _first(found: list[Point]) -> str:
-    told = {part: verdict([p for p in found if p.part == part]) for part in (WATER, SWITCHING, WARMTH)}
-    if set(told.values()) == {"pass"}:
-        return "Yes: the water gets out, the thermostat switches right, and the house is warm again in time."
-    water = {
-        "pass": "the water gets out",
-        "unsure": "look again at the water",
-        "fail": "the water does not get out safely",
-    }
-    control = {
-        "pass": "the thermostat's circuit is right",
-        "unsure": "look again at the control circuit",
-        "fail": "the control circuit needs work",
-    }
-    warmth = {"pass": "the house is warm again in time", "fail": "the house is not warm again in time"}
-    sentence = f"{water[told[WATER]]}; {control[told[SWITCHING]]}; {warmth[told[WARMTH]]}."
-    return ("No: " if "fail" in told.values() else "Not yet: ") + sentence
+    """How the parts that were judged stand."""
+    clauses, told = [], set()
+    for parts, said in _SAID:
+        of_these = [point for point in found if point.part in parts]
+        if of_these:
+            stands = verdict(of_these)
+            clauses.append(said[stands])
+            told.add(stands)
+    lead = "No: " if "fail" in told else "Not yet: " if "unsure" in told else "Yes: "
+    return f"{lead}{'; '.join(clauses)}."
 
 
 def _amount(inputs: Inputs, answer: ControlsAnswer) -> Point:
@@ -176,7 +203,7 @@ def _anticipator(inputs: Inputs, answer: ControlsAnswer) -> Point:
     )
     if abs(inputs.pointer - answer.current) <= TOLERANCE + 1e-9:
         return Point(
-            SWITCHING, "pass",
+            CIRCUIT, "pass",
             f"The anticipator is right: the circuit carries {current} ({how}), and the pointer stands at {stands}.",
         )  # fmt: skip
     high = inputs.pointer > answer.current
@@ -186,7 +213,7 @@ def _anticipator(inputs: Inputs, answer: ControlsAnswer) -> Point:
         else "too low: too much heat beside the bimetal, short cycles"
     )
     return Point(
-        SWITCHING, "fail",
+        CIRCUIT, "fail",
         f"Set the anticipator to {current} ({how}); it stands at {stands}, {effect}.",
     )  # fmt: skip
 
@@ -200,7 +227,7 @@ def _reading(inputs: Inputs, answer: ControlsAnswer) -> list[Point]:
     )
     return [
         Point(
-            SWITCHING, "unsure",
+            CIRCUIT, "unsure",
             f"The measured current alone is {drawn} at {VOLTAGE:g} V, more than all loads listed ({listed}): count the turns again, "
             "and look for a load that is not in the list.",
         )
@@ -213,12 +240,12 @@ def _transformer(inputs: Inputs, answer: ControlsAnswer) -> Point:
     if not told.enough:
         over = show(-told.spare, kinds.APPARENT_POWER, inputs.system)
         return Point(
-            SWITCHING, "fail",
+            LOADS, "fail",
             f"The transformer is overloaded: {load} can be on at once, {rating} on its plate. Take {over} off it, to a transformer of "
             "its own with its own relay, or fit a larger one of class 2 (licensed work).",
         )  # fmt: skip
     return Point(
-        SWITCHING, "pass", f"The transformer carries its loads: {load} of {rating}, {_percent(told.share)}."
+        LOADS, "pass", f"The transformer carries its loads: {load} of {rating}, {_percent(told.share)}."
     )
 
 
@@ -251,11 +278,15 @@ def _percent(share: float) -> str:
     return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
 
 
-def cautions(inputs: Inputs, answer: ControlsAnswer) -> list[str]:
-    """What can hurt; what is present comes first."""
-    first = []
-    if inputs.freezing:
-        first.append(FREEZING)
-    if not inputs.overflow or not answer.duty.enough:
-        first.append(OVERFLOW)
-    return list(dict.fromkeys([*first, ELECTRICITY, ACID, FREEZING]))
+def cautions(inputs: Inputs, answer: ControlsAnswer, parts: Collection[str] = PARTS) -> list[str]:
+    """What can hurt in these parts; what is present comes first."""
+    first, usual = [], []
+    if WATER in parts:
+        if inputs.freezing:
+            first.append(FREEZING)
+        if not inputs.overflow or not answer.duty.enough:
+            first.append(OVERFLOW)
+        usual = [ACID, FREEZING]
+    live = [ELECTRICITY] if {CIRCUIT, LOADS} & set(parts) else []
+    cold = [COLD] if WARMTH in parts and math.isinf(answer.recovery.time) else []
+    return list(dict.fromkeys([*first, *live, *cold, *usual]))
