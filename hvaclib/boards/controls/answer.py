@@ -29,6 +29,7 @@ LOADS = {
 }
 VOLTAGE = value("controls", "transformer", "voltage")
 TOLERANCE = value("controls", "anticipator", "tolerance")
+SCALE = (value("controls", "anticipator", "lowest"), value("controls", "anticipator", "highest"))
 RESERVE = value("condensate", "pump", "reserve")
 _DENSITY = value("condensate", "water", "density")
 

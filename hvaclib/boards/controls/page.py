@@ -67,6 +67,7 @@ PASSPORTS = {
     },
     CIRCUIT: {
         "Anticipator within": ("controls", "anticipator", "tolerance"),
+        "Anticipator's scale": ("controls", "anticipator", "lowest"),
         "Ten turns": ("controls", "anticipator", "turns"),
     },
 }

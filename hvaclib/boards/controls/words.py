@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from hvaclib.boards.controls.answer import RESERVE, TOLERANCE, VOLTAGE
+from hvaclib.boards.controls.answer import RESERVE, SCALE, TOLERANCE, VOLTAGE
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
@@ -201,6 +201,13 @@ def _anticipator(inputs: Inputs, answer: ControlsAnswer) -> Point:
         if turns > 1
         else "read directly"
     )
+    if not SCALE[0] - 1e-9 <= answer.current <= SCALE[1] + 1e-9:
+        ends = " to ".join(show(end, kinds.CURRENT, system, 2) for end in SCALE)
+        return Point(
+            CIRCUIT, "unsure",
+            f"The circuit would carry {show(answer.current, kinds.CURRENT, system, 3)} ({how}), beyond an anticipator's usual scale "
+            f"of {ends} (common practice): is the burner on, and are the turns counted right? Set nothing by it; measure again.",
+        )  # fmt: skip
     if abs(inputs.pointer - answer.current) <= TOLERANCE + 1e-9:
         return Point(
             CIRCUIT, "pass",
@@ -261,6 +268,12 @@ def _recovery(inputs: Inputs, answer: ControlsAnswer) -> Point:
             f"The furnace never brings the house to {warm(inputs.occupied)} in this weather: it would end at {warm(told.final)}. Use no "
             "setback, and look for the lost output (input rate, airflow) or the heat loss.",
         )  # fmt: skip
+    if told.time <= 0.0:
+        return Point(
+            WARMTH,
+            "pass",
+            f"No setback: the house stays at {warm(inputs.occupied)}, and nothing is to be recovered.",
+        )
     takes, there_is = (show(v, kinds.HOURS, system) for v in (told.time, inputs.available))
     if told.time > inputs.available * (1 + 1e-9):
         return Point(

@@ -57,6 +57,7 @@ def _sentence(lack: TooClose, system: System, lead: str = "") -> str:
     below, above = (show(edge, kinds.SIZE, system, 0) for edge in (rule.below, rule.above))
     other = {
         "beside": f" ({show(rule.distance, kinds.SIZE, system, 0)} beside, {below} below or {above} above is enough)",
+        "column": f" (beside its centre line, or {show(rule.height, kinds.LENGTH, system)} above it)",
         "over": f" ({show(rule.distance, kinds.SIZE, system, 0)} above or {show(rule.within, kinds.LENGTH, system)} to the side is enough)",
     }.get(rule.shape, "")
     words = f"{lead}{words}" if lead else f"{words[0].upper()}{words[1:]}"
@@ -100,7 +101,11 @@ def row_of(lack: TooClose, system: System) -> Mapping[str, Any]:
 def _present(lack: TooClose, system: System) -> str:
     """The distance there is with its direction; where there is none, how far the wrong way."""
     size = show(abs(lack.present), kinds.SIZE, system, 1)
-    wrong = {"above": "below its top", "below": "above its bottom"}.get(lack.direction, "within it")
+    wrong = {
+        "above": "below its top",
+        "below": "above its bottom",
+        "beside its centre line": "over its centre line",
+    }.get(lack.direction, "within it")
     return f"{size} {lack.direction if lack.present >= 0.0 else wrong}"
 
 

@@ -83,7 +83,11 @@ def lack_words(lack: TooClose, system: System, *, short: bool = False) -> str:
     present, needed = (show(abs(value), kinds.SIZE, system, 0) for value in (lack.present, lack.needed))
     place = f"{SHORT[lack.direction]} the {other}"
     if lack.present < 0.0:
-        edge = {"above": "below the top of", "below": "above the bottom of"}.get(lack.direction, "within")
+        edge = {
+            "above": "below the top of",
+            "below": "above the bottom of",
+            "beside its centre line": "over the centre line of",
+        }.get(lack.direction, "within")
         place = f"{edge} the {other}"
         needed += f" {lack.direction}" if lack.direction in ("above", "below") else ""
     return (
