@@ -189,6 +189,35 @@ def test_the_pipes_carry_what_the_meter_counts():
     assert low.pipes["range"].flow / high.pipes["range"].flow == pytest.approx(ratio, rel=1e-4)
 
 
+@pytest.mark.parametrize(
+    ("query", "sentence"),
+    [
+        (
+            "manifold=8%20in.%20w.c.",
+            "The manifold cannot stand at 8.00 in. w.c. while only 7.00 in. w.c. arrives",
+        ),
+        ("heating_value=2500", "2,500 Btu/ft³ is no heating value of natural gas (about 1,025 Btu/ft³)"),
+        (
+            "gas=propane&heating_value=1025",
+            "1,025 Btu/ft³ is no heating value of propane (about 2,516 Btu/ft³)",
+        ),
+    ],
+)
+def test_readings_that_cannot_be_true_together_are_refused(query, sentence):
+    """A regulator only lowers pressure; a heating value of another gas would make any rate look wrong."""
+    model = FiringBoard()
+    assert model.from_link(query) == []
+    assert not model.refresh()
+    assert model.blockers[0].startswith(sentence)
+
+
+def test_pipes_that_carry_nothing_and_a_clocking_that_nobody_believes():
+    page = board("time=5%20s").page()
+    assert any("no pressure would be left at the furnace" in text for text in page.answer)
+    assert any("Clock again first, then measure the supply." in text for text in page.answer)
+    assert not any("−12" in text for text in page.answer)
+
+
 def run(capsys, *arguments):
     status = main(["firing", *arguments])
     told = capsys.readouterr()

@@ -55,6 +55,13 @@ def test_a_clean_furnace(board):
         ({"stack": "115 °F"}, "unsure", "Clean"),
         ({"stack": "115 °F", "appliance": "two-pipe sealed furnace"}, "pass", "Clean"),
         ({"fuel": "No. 2 oil", "o2": "4 %"}, "pass", "Clean"),
+        (
+            {"o2": "20.9 %", "co": "900 ppm"},
+            "fail",
+            "These readings cannot be right. O2 of 20.9 % is that of plain air",
+        ),
+        ({"stack": "68 °F"}, "unsure", "Clean"),
+        ({"stack": "900 °F"}, "unsure", "Clean"),
         ({"o2": "20.9 %"}, "unsure", "These readings cannot be right. O2 of 20.9 % is that of plain air"),
         ({"read": "co2", "co2": "13 %"}, "unsure", "These readings cannot be right. CO2 of 13.0 % is above"),
         ({"read": "both", "o2": "5 %", "co2": "10.5 %"}, "unsure", "These readings cannot be right."),
@@ -174,3 +181,49 @@ def test_charts_refuse_what_they_cannot_draw():
         flue_loss_chart(
             LossLines(np.arange(3.0), np.arange(2.0), np.ones((2, 2)), np.ones(3), 0.1, 300.0, (1.0, 1.0))
         )
+
+
+def test_too_much_carbon_monoxide_is_said_whatever_else_is_wrong(board):
+    # CO air-free is CO × 20.9 / (20.9 − O2) (ANSI Z21 series): never less than CO as read
+    page = answered(board, o2="20.9 %", co="900 ppm")
+    assert (
+        "Whatever is wrong with them: CO of 900 ppm as read is too much, and air-free it can only be more."
+        in page.answer
+    )
+    assert any(text.startswith("Shut the furnace down") for text in page.answer)
+    page = answered(board, co="20 ppm")
+    assert not any("Whatever is wrong" in text for text in page.answer)
+
+
+def test_another_rule_does_not_make_clean_gas_look_dirty(board):
+    page = answered(board, o2="15.5 %", co="0 ppm")
+    assert page.answer[0].startswith("Clean: CO is 0 ppm")
+    assert page.verdict == "unsure"
+
+
+@pytest.mark.parametrize(
+    ("stack", "says"),
+    [
+        ("68 °F", "hardly any warmer. The probe may not be in the flue gas"),
+        ("900 °F", "can set fire to what it passes"),
+    ],
+)
+def test_a_stack_that_is_hardly_that_of_an_appliance_in_order(board, stack, says):
+    # common practice, no source: less than 10 °F above its air, or more than 650 °F
+    assert any(says in text for text in answered(board, stack=stack).answer)
+    assert not any(says in text for text in answered(board, stack="420 °F").answer)
+
+
+@pytest.mark.parametrize("before", [{"before_stack": "50 °F"}, {"before_o2": "20 %"}])
+def test_readings_before_that_allow_no_sum_are_not_passed_over(board, before):
+    assert any(
+        text.startswith("The readings before allow no sum of losses")
+        for text in answered(board, **before).answer
+    )
+
+
+def test_oxygen_taken_for_carbon_dioxide(board):
+    # no fuel of the table gives more than 15.7 % (No. 2 oil); plain air holds 20.9 % of oxygen
+    page = answered(board, read="co2", co2="20 %")
+    assert "the oxygen may have been taken for the CO2" in page.answer[0]
+    assert "swapped" not in page.answer[0]

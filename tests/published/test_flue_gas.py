@@ -325,7 +325,7 @@ BAD = [
     ("co_air_free", {"co": "100 ppm", "o2": "20.9 %"}, "plain air"),
     ("co_air_free", {"co": "100 ppm", "co2": "9 %"}, "the fuel is needed"),
     ("dew_point", {"fuel": "natural gas", "excess_air": "-10 %"}, "out of range"),
-    ("dew_point", {"fuel": "carbon monoxide", "excess_air": "10 %"}, "above zero"),
+    ("dew_point", {"fuel": "carbon monoxide", "excess_air": "10 %"}, "no hydrogen"),
     ("dew_point", {"fuel": "natural gas", "excess_air": "10 %", "altitude": "99999 ft"}, "out of range"),
     ("efficiency", {"fuel": "natural gas", "o2": "5 %", "stack_temperature": "60 °F", "air_temperature": "70 °F"}, "probes may be swapped"),
     ("efficiency", {"fuel": "natural gas", "o2": "5 %", "stack_temperature": "3000 °F", "air_temperature": "70 °F"}, "out of range"),

@@ -80,6 +80,8 @@ def _words(inputs: Inputs, found: Answer) -> list[str]:
         said.append(
             f"It needs {face} to outdoors, or a fan that brings {show(found.fan, kinds.VOLUME_FLOW, system)}."
         )
+    if found.route == INDOOR and not found.together_enough:
+        return said + _method(found)  # where openings stand has no say where none of them helps
     if found.opening.openings == 2:
         said.append("One begins within 12 in of the ceiling, the other within 12 in of the floor.")
     else:

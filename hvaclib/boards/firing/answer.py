@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 _SEA_LEVEL = value("air", "standard_atmosphere")
 TOLERANCE = value("gas_piping", "firing", "tolerance")
 CROSS_CHECK = value("gas_piping", "firing", "cross_check")
+HEATING_VALUE_NEAR = value("gas_piping", "firing", "heating_value")
 _WATCH = value("gas_piping", "firing", "watch")
 FURNACE = "furnace"
 

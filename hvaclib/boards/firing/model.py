@@ -6,8 +6,9 @@ from typing import Any
 
 from hvaclib.boards.base import BoardModel, Choice, Inputs, Number, Page, Switches
 from hvaclib.boards.firing import page
-from hvaclib.boards.firing.answer import GASES, FiringAnswer, allowed_rates, answer
+from hvaclib.boards.firing.answer import GASES, HEATING_VALUE_NEAR, FiringAnswer, allowed_rates, answer
 from hvaclib.physics import gas_supply
+from hvaclib.plots.manifold import DIGITS
 from hvaclib.units import kinds, parse_si, show
 
 DIALS = ("1/4 ft³", "1/2 ft³", "1 ft³", "2 ft³", "5 ft³", "0.01 m³", "0.1 m³")
@@ -154,12 +155,31 @@ class FiringBoard(BoardModel):
                 self.set_default(name, parse_si(text, kinds.GAUGE_PRESSURE))
 
     def find_blockers(self, inputs: Inputs) -> list[str]:
-        """Why there is no answer: a rule without a figure, a range that reaches down to nothing."""
+        """Why there is no answer: a rule without a figure, readings that cannot be true together."""
         found = []
         if allowed_rates(inputs.plate, inputs.altitude)[inputs.rule] is None:
             found.append(
                 f"The rule of Canadian plates has no figure at {show(inputs.altitude, kinds.LENGTH, inputs.system, 0)}: above "
                 "4500 ft the authority having jurisdiction decides. Choose another rule."
+            )
+        gas = GASES[inputs.gas]
+        usual = parse_si(gas.heating_value, kinds.HEATING_VALUE)
+        if abs(inputs.heating_value / usual - 1.0) > HEATING_VALUE_NEAR:
+            given, known = (
+                show(v, kinds.HEATING_VALUE, inputs.system) for v in (inputs.heating_value, usual)
+            )
+            found.append(
+                f"{given} is no heating value of {gas.words} (about {known}): choose the gas that burns here, or ask the utility "
+                "again."
+            )
+        if inputs.manifold > inputs.supply:
+            high, low = (
+                show(v, kinds.GAUGE_PRESSURE, inputs.system, DIGITS[inputs.system])
+                for v in (inputs.manifold, inputs.supply)
+            )
+            found.append(
+                f"The manifold cannot stand at {high} while only {low} arrives after the meter: the two readings are exchanged, or "
+                "one of them is wrong."
             )
         if inputs.adjustment >= inputs.plate_pressure:
             found.append(

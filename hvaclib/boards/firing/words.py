@@ -87,6 +87,11 @@ def _remedy(inputs: Inputs, answer: FiringAnswer) -> str:
         )
     if told.remedy == "manifold":
         return f"Permitted: set the manifold from {now} to {needed}, within its range of {low} to {high}, and clock again."
+    if told.remedy == "supply pressure" and not answer.agrees and answer.verdict in ("over", "under"):
+        return (
+            "Set and change nothing yet: meter and orifices disagree, and by the flow clocked too little pressure would arrive. "
+            "Clock again first, then measure the supply."
+        )
     if told.remedy == "supply pressure":
         return (
             "Not permitted now: leave manifold and orifices alone until the supply pressure is right; a regulator that "
@@ -141,6 +146,8 @@ def _supply(inputs: Inputs, answer: FiringAnswer) -> str:
     when = f"with {' and '.join(burning)} burning too" if burning else "with nothing else burning"
     small = [name for name, state in answer.pipes.items() if not state.enough]
     tail = f" Too small by the longest-length method: {', '.join(small)}." if small else ""
+    if answer.supply <= 0.0:
+        return f"Supply: these pipes cannot carry that flow {when}: no pressure would be left at the furnace.{tail}"
     if answer.starved:
         return f"Supply: {pressure} at the furnace {when}, below the {least} that it needs.{tail}"
     return f"Supply: {pressure} at the furnace {when}; it needs {least}.{tail}"

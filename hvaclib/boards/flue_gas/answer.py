@@ -82,11 +82,13 @@ class FlueAnswer:
     curves : Curves or None
         For the chart.
     findings : tuple of Finding
-        What the rules say of the CO.
+        What the rules say of the CO; where the readings allow no sum, only rules that it is out of as read.
     rules : RuleSet
         The rule set.
     sealed : bool
         Whether the appliance is a sealed one, which may be made for condensing.
+    before_refused : bool
+        Whether readings before were given that allow no sum of losses.
     """
 
     fuel: Fuel
@@ -104,6 +106,7 @@ class FlueAnswer:
     findings: tuple[Finding, ...]
     rules: RuleSet
     sealed: bool
+    before_refused: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,10 +171,16 @@ def answer(
     if prior_losses is not None and float(prior_losses.total) >= 1.0:
         prior = prior_losses = None
     free = uncertainty = None
-    findings: tuple[Finding, ...] = ()
     if usable:
         free, uncertainty = _air_free(sample)
-        findings = _judged(free, uncertainty, sample, burning, place, rules)
+        readings = [
+            Reading("co_air_free", free, APPLIANCE, standard_uncertainty=uncertainty),
+            Reading("oxygen_flue", sample.o2, APPLIANCE),
+        ]
+        findings = _judged(readings, burning, place, rules)
+    else:  # air-free is never less than as read: what is out of a rule as read is out of it whatever the oxygen
+        least = [Reading("co_air_free", sample.co, APPLIANCE)]
+        findings = tuple(item for item in _judged(least, burning, place, rules) if item.verdict == "fail")
     return FlueAnswer(
         fuel=burning,
         sample=sample,
@@ -188,6 +197,7 @@ def answer(
         findings=findings,
         rules=_rules(rules),
         sealed="sealed" in place.kind,
+        before_refused=before is not None and prior_losses is None,
     )  # fmt: skip
 
 
@@ -218,17 +228,9 @@ def _air_free(sample: Sample) -> tuple[float, float]:
     return free, sqrt((factor * of_co) ** 2 + (free * of_o2 / (AMBIENT_OXYGEN - sample.o2)) ** 2)
 
 
-def _judged(
-    free: float, uncertainty: float, sample: Sample, burning: Fuel, place: Place, rules: str
-) -> tuple[Finding, ...]:
-    readings = Readings(
-        [
-            Reading("co_air_free", free, APPLIANCE, standard_uncertainty=uncertainty),
-            Reading("oxygen_flue", sample.o2, APPLIANCE),
-        ]
-    )
+def _judged(readings: list[Reading], burning: Fuel, place: Place, rules: str) -> tuple[Finding, ...]:
     facts = Facts({"fuel": RULE_FUELS[burning.name]}, {APPLIANCE: {"appliance_kind": place.kind}})
-    found = judge(readings, _rules(rules), facts)
+    found = judge(Readings(readings), _rules(rules), facts).about("co_air_free")
     return tuple(item for item in found.ranked if item.reading is not None)
 
 

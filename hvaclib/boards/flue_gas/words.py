@@ -8,6 +8,8 @@ from hvaclib.boards.verdicts import bar, cautions_of, rule_words
 from hvaclib.units import kinds, show
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from hvaclib.boards.base.page import Verdict
     from hvaclib.boards.flue_gas.answer import FlueAnswer
     from hvaclib.physics.flue_gas.losses import FlueLosses
@@ -33,8 +35,23 @@ STEADY = 5e-6
 
 def telling(answer: FlueAnswer) -> Finding | None:
     """The finding to quote: the gravest that is not met, else the first."""
-    bad = [item for item in answer.findings if item.verdict not in ("pass", "noted")]
-    return next(iter([*bad, *answer.findings]), None)
+    return _gravest(answer.findings)
+
+
+def _gravest(findings: Sequence[Finding]) -> Finding | None:
+    bad = [item for item in findings if item.verdict not in ("pass", "noted")]
+    return next(iter([*bad, *findings]), None)
+
+
+def _apart(findings: Sequence[Finding]) -> tuple[Finding | None, list[Finding]]:
+    """What to say of the CO, and whatever else is not met: another quantity must not make clean gas look dirty."""
+    about_co = [item for item in findings if item.rule.quantity == "co_air_free"]
+    others = [
+        item
+        for item in findings
+        if item.rule.quantity != "co_air_free" and item.verdict not in ("pass", "noted")
+    ]
+    return _gravest(about_co), others
 
 
 def verdict(answer: FlueAnswer) -> Verdict:
@@ -53,12 +70,20 @@ def words(answer: FlueAnswer, system: str) -> list[str]:
     said = list(answer.checked.contradictions)
     if said:
         said[0] = f"These readings cannot be right. {said[0]}"
-    found = telling(answer)
+    found, others = _apart(answer.findings)
     if answer.losses is not None and found is not None:
         said += [_first(answer, found, system)]
         said += [*answer.checked.suspicions]
         said += [rule_words(found, answer.rules), *(found.actions if found.verdict != "pass" else ())]
+        for item in others:
+            said += [rule_words(item, answer.rules), *item.actions]
         said += [_heat(answer.losses), _water(answer, answer.losses, system), *_tuning(answer)]
+    elif found is not None:
+        co = show(answer.sample.co, PPM, system, 0)
+        said += [
+            f"Whatever is wrong with them: CO of {co} as read is too much, and air-free it can only be more.",
+            *found.actions,
+        ]
     return said
 
 
@@ -116,6 +141,11 @@ def _water(answer: FlueAnswer, losses: FlueLosses, system: str) -> str:
 
 def _tuning(answer: FlueAnswer) -> list[str]:
     """What the setting has brought."""
+    if answer.before_refused:
+        return [
+            "The readings before allow no sum of losses, so nothing is compared: the stack must be no colder than the combustion "
+            "air, and the oxygen well below that of air."
+        ]
     if answer.before is None or answer.losses is None or answer.before_sample is None:
         return []
     was, now = float(answer.before.efficiency_hhv), float(answer.losses.efficiency_hhv)

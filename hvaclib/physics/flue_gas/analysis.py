@@ -9,7 +9,9 @@ from hvaclib.physics.fuel import FUEL, Fuel, excess_air_from_co2, excess_air_fro
 from hvaclib.reference import value
 from hvaclib.units import FloatOrArray, calculation, checks, kinds, show
 
-__all__ = ["AMBIENT_OXYGEN", "co2_from_o2", "co_air_free", "excess_air", "excess_of"]
+__all__ = [
+    "AMBIENT_OXYGEN", "check_oxygen", "check_probes", "co2_from_o2", "co_air_free", "excess_air", "excess_of",
+]  # fmt: skip
 
 AMBIENT_OXYGEN = value("flue_gas", "ambient_oxygen")
 
@@ -18,6 +20,43 @@ def plain(number: object) -> FloatOrArray:
     """A float for what is one number, else the array."""
     array = np.asarray(number, dtype=np.float64)
     return float(array) if array.ndim == 0 else array
+
+
+def check_oxygen(o2: FloatOrArray) -> None:
+    """Refuse oxygen that is no share of flue gas.
+
+    Raises
+    ------
+    InputError
+        If it is negative, or that of plain air.
+    """
+    array = np.asarray(o2, dtype=np.float64)
+    if np.all((array >= 0.0) & (array < AMBIENT_OXYGEN)):
+        return
+    wrong = np.min(array) if np.min(array) < 0.0 else np.max(array)
+    raise InputError(
+        "O2 in flue gas out of range: at 20.9 % the probe is in plain air",
+        where="o2",
+        given=show(float(wrong), kinds.FRACTION),
+        expected=f"from 0 to below {show(AMBIENT_OXYGEN, kinds.FRACTION, digits=1)}",
+    )
+
+
+def check_probes(stack: FloatOrArray, air: FloatOrArray) -> None:
+    """Refuse flue gas that is colder than the air it was made from.
+
+    Raises
+    ------
+    InputError
+        With both temperatures.
+    """
+    if np.any(np.asarray(stack) < np.asarray(air)):
+        raise InputError(
+            "the flue gas is colder than the air: the two temperature probes may be swapped",
+            where="stack_temperature",
+            given=show(float(np.min(stack)), kinds.TEMPERATURE),
+            expected="at least the temperature of the air, " + show(float(np.max(air)), kinds.TEMPERATURE),
+        )
 
 
 def excess_of(fuel: Fuel, o2: FloatOrArray | None, co2: FloatOrArray | None) -> FloatOrArray:
@@ -36,6 +75,7 @@ def excess_of(fuel: Fuel, o2: FloatOrArray | None, co2: FloatOrArray | None) -> 
             expected='one of them, such as o2="5 %"; both together go to flue_gas.consistency',
         )
     if o2 is not None:
+        check_oxygen(o2)
         return plain(excess_air_from_o2(fuel, o2))
     assert co2 is not None  # looked at above
     return plain(excess_air_from_co2(fuel, co2))
@@ -118,6 +158,7 @@ def co2_from_o2(*, fuel: Fuel, o2: FloatOrArray) -> FloatOrArray:
     >>> round(co2_from_o2(fuel="methane", o2="5 %"), 2)
     <Quantity(8.91, 'percent')>
     """
+    check_oxygen(o2)
     return plain(products(fuel, excess_air_from_o2(fuel, o2)).carbon_dioxide)
 
 
@@ -183,12 +224,5 @@ def co_air_free(
     if o2 is None or co2 is not None:
         given = "neither" if o2 is None else "both"
         raise InputError("one reading is needed: o2 or co2", where="o2", given=given, expected="one of them")
-    array = np.asarray(o2, dtype=np.float64)
-    if not np.all((array >= 0.0) & (array < AMBIENT_OXYGEN)):
-        raise InputError(
-            "O2 in flue gas out of range: at 20.9 % the probe is in plain air",
-            where="o2",
-            given=show(float(np.max(array)), kinds.FRACTION),
-            expected=f"from 0 to below {show(AMBIENT_OXYGEN, kinds.FRACTION, digits=1)}",
-        )
-    return plain(co * AMBIENT_OXYGEN / (AMBIENT_OXYGEN - array))
+    check_oxygen(o2)
+    return plain(co * AMBIENT_OXYGEN / (AMBIENT_OXYGEN - np.asarray(o2, dtype=np.float64)))

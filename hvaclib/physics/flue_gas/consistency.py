@@ -17,6 +17,8 @@ __all__ = ["Consistency", "consistency"]
 _TOLERANCE = value("flue_gas", "reading_tolerance")
 _DILUTED = value("flue_gas", "dilution_oxygen")
 _SCARCE = value("flue_gas", "scarce_oxygen")
+_COLD = value("flue_gas", "cold_stack")
+_HOT = value("flue_gas", "hot_stack")
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +135,11 @@ def consistency(
         leakage = (o2 - upstream_o2) / (OXYGEN_IN_AIR - upstream_o2)
         if o2 < upstream_o2 - _TOLERANCE:
             found.append(_less(o2, upstream_o2))
-    suspicions = () if found else (*_unlikely(o2), *_leaking(o2, upstream_o2, leakage))
+    suspicions: tuple[str, ...] = ()
+    if not found:
+        suspicions = (
+            *_unlikely(o2), *_leaking(o2, upstream_o2, leakage), *_rise(stack_temperature, air_temperature),
+        )  # fmt: skip
     return Consistency(expected, difference, not found, leakage, tuple(found), suspicions)
 
 
@@ -186,10 +192,12 @@ def _carbon_dioxide(fuel: Fuel, o2: float, co2: float) -> tuple[str, ...]:
     most = fuel.maximum_carbon_dioxide
     if co2 <= most + _TOLERANCE:
         return ()
-    if co2 > o2 and abs(_line(fuel, co2) - o2) <= _TOLERANCE:
+    if co2 > o2 > _TOLERANCE and abs(_line(fuel, co2) - o2) <= _TOLERANCE:
         return (_swapped(o2, co2),)
     fits = _fitting(fuel, o2, co2)
     wrong = f"the readings would fit {fits}, so the wrong fuel is set" if fits else "the wrong fuel is set"
+    if co2 > max(fuel_named(name).maximum_carbon_dioxide for name in fuel_names()) + _TOLERANCE:
+        wrong = "no fuel listed here gives so much, so the oxygen may have been taken for the CO2"
     return (
         f"CO2 of {_percent(co2)} is above the {_percent(most)} that {fuel.name} gives without any excess air: "
         f"{wrong}, or the CO2 cell is wrong.",
@@ -242,6 +250,24 @@ def _temperatures(stack: float | None, air: float | None) -> tuple[str, ...]:
     return (
         f"Flue gas of {_degrees(stack)} is colder than the air of "
         f"{_degrees(air)}: the two temperature probes look swapped, or nothing burns.",
+    )
+
+
+def _rise(stack: float | None, air: float | None) -> tuple[str, ...]:
+    """Temperatures that are possible, but hardly those of an appliance in order."""
+    if stack is None or air is None:
+        return ()
+    both = f"Flue gas of {_degrees(stack)} with air of {_degrees(air)}"
+    if stack - air < _COLD:
+        return (
+            f"{both}: hardly any warmer. The probe may not be in the flue gas, or the burner has just been lit: read again "
+            "after five minutes of burning.",
+        )
+    if stack - air <= _HOT:
+        return ()
+    return (
+        f"{both}: far hotter than an appliance in order gives. Overfired, too little air or water through its exchanger, or "
+        "a probe in the flame; a vent so hot can set fire to what it passes: switch the burner off and find out.",
     )
 
 

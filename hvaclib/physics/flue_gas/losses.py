@@ -7,15 +7,14 @@ from typing import Annotated
 
 import numpy as np
 
-from hvaclib.errors import InputError
 from hvaclib.physics.air import barometric_pressure
-from hvaclib.physics.flue_gas.analysis import excess_of, plain
+from hvaclib.physics.flue_gas.analysis import check_probes, excess_of, plain
 from hvaclib.physics.flue_gas.enthalpy import RANGE, liquid_water, molar, rest_of_air
 from hvaclib.physics.flue_gas.water import dew_temperature, vapor_left
 from hvaclib.physics.fuel import FUEL, Fuel
 from hvaclib.physics.fuel.burning import COMBUSTION_TEMPERATURE
 from hvaclib.physics.fuel.gases import gases, interpolated
-from hvaclib.units import FloatOrArray, calculation, checks, choice, kinds, show
+from hvaclib.units import FloatOrArray, calculation, checks, choice, kinds
 
 __all__ = ["FlueLosses", "efficiency", "losses"]
 
@@ -168,16 +167,9 @@ def _enthalpy(name: str, temperature: FloatOrArray) -> FloatOrArray:
 
 
 def _check(stack: FloatOrArray, air: FloatOrArray) -> None:
+    check_probes(stack, air)  # first: with the probes swapped the air is out of its range as well
     checks.within(stack, *RANGE, "stack_temperature", kinds.TEMPERATURE)
     checks.within(air, *_AIR, "air_temperature", kinds.TEMPERATURE)
-    colder = np.asarray(stack) < np.asarray(air)
-    if np.any(colder):
-        raise InputError(
-            "the flue gas is colder than the air: the two temperature probes may be swapped",
-            where="stack_temperature",
-            given=show(float(np.min(stack)), kinds.TEMPERATURE),
-            expected="at least the temperature of the air, " + show(float(np.max(air)), kinds.TEMPERATURE),
-        )
 
 
 @calculation(

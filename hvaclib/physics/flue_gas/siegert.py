@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaclib.errors import InputError
-from hvaclib.physics.flue_gas.analysis import plain
+from hvaclib.physics.flue_gas.analysis import check_probes, plain
 from hvaclib.reference import figure
 from hvaclib.units import FloatOrArray, calculation, checks, choice, kinds
 
@@ -58,7 +58,7 @@ def siegert_loss(
     Raises
     ------
     InputError
-        If not exactly one reading is given, or it is out of range.
+        If not exactly one reading is given, it is out of range, or the flue gas is colder than the air.
 
     Notes
     -----
@@ -79,6 +79,7 @@ def siegert_loss(
     if (o2 is None) == (co2 is None):
         given = "neither" if o2 is None else "both"
         raise InputError("one reading is needed: o2 or co2", where="o2", given=given, expected="one of them")
+    check_probes(stack_temperature, air_temperature)
     rise = np.asarray(stack_temperature) - np.asarray(air_temperature)
     if o2 is not None:
         checks.within(o2, 0.0, _OXYGEN - 1e-6, "o2", kinds.FRACTION)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from hvaclib.errors import InputError
 from hvaclib.physics.air import barometric_pressure, saturation_pressure
 from hvaclib.physics.flue_gas.analysis import excess_of, plain
 from hvaclib.physics.fuel import FUEL, H2O_MOLAR_MASS, Fuel
@@ -91,7 +92,11 @@ def dew_point(*, fuel: Fuel, excess_air: FloatOrArray, altitude: FloatOrArray = 
     <Quantity(132.2, 'degree_Fahrenheit')>
     """
     checks.within(excess_air, 0.0, _MOST_EXCESS, "excess_air", kinds.FRACTION)
-    checks.positive(fuel.water, "fuel", kinds.DIMENSIONLESS)
+    if not fuel.water > 0.0:
+        raise InputError(
+            "this fuel holds no hydrogen: its flue gas has no water to condense", where="fuel", given=fuel.name,
+            expected="a fuel with hydrogen, such as natural gas",
+        )  # fmt: skip
     return plain(dew_temperature(fuel, excess_air, barometric_pressure.si(altitude=altitude)))
 
 
