@@ -23,7 +23,7 @@ def size_text(size: int) -> str:
 
 
 class UploadControl:
-    """A button that takes one file; what was read, or why not, stands beside it in one sentence."""
+    """A button that takes a file, or several; what was read, or why not, stands beside it in a sentence a file."""
 
     def __init__(self, model: BoardModel, upload: Upload) -> None:
         self.model, self.upload = model, upload
@@ -32,7 +32,7 @@ class UploadControl:
             widgets.FileUpload,
             "board-button",
             accept=upload.accept,
-            multiple=False,
+            multiple=upload.several,
             description=words,
             tooltip=words,
         )
@@ -40,14 +40,14 @@ class UploadControl:
         self.box = made(widgets.VBox, "board-control", children=[self.button, self.message])
         self.button.observe(guarded(self.say)(self._taken), names="value")
 
-    def say(self, sentence: str) -> None:
-        """Put one sentence beside the button."""
-        self.message.value = html.paragraphs([sentence])
+    def say(self, *sentences: str) -> None:
+        """Put sentences beside the button."""
+        self.message.value = html.paragraphs(sentences)
 
     def _taken(self, change: Any) -> None:
-        for file in change["new"]:
-            self.say(self.take(str(file["name"]), bytes(file["content"])))
         if change["new"]:
+            with self.model.held():
+                self.say(*(self.take(str(file["name"]), bytes(file["content"])) for file in change["new"]))
             self.button.value = ()  # else the same file, put right, could not be chosen again
 
     def take(self, filename: str, content: bytes) -> str:

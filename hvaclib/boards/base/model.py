@@ -43,10 +43,11 @@ class Inputs(Mapping[str, Any]):
 
 
 class Upload:
-    """A file that a board takes: words of its button, endings accepted, and the largest size in bytes."""
+    """A file that a board takes: words of its button, endings accepted, the largest size in bytes, one or several."""
 
-    def __init__(self, name: str, label: str, accept: str, largest: int) -> None:
+    def __init__(self, name: str, label: str, accept: str, largest: int, *, several: bool = False) -> None:
         self.name, self.label, self.accept, self.largest = name, label, accept, largest
+        self.several = several
 
 
 class BoardModel(traitlets.HasTraits):
