@@ -26,12 +26,32 @@ def write_text(path: Path, text: str, where: str = "") -> None:
     FileError
         If the file cannot be written.
     """
+    write_bytes(path, text.encode("utf-8"), where)
+
+
+def write_bytes(path: Path, content: bytes, where: str = "") -> None:
+    """Write bytes; a reader never sees half of them, and an old file stays on failure.
+
+    Parameters
+    ----------
+    path : Path
+        Where; an existing file is replaced and keeps its permissions.
+    content : bytes
+        What.
+    where : str, optional
+        What the refusal names, such as an option of the command line.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be written.
+    """
     part: Path | None = None
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
         part = Path(name)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
         part.chmod(_usual_mode(path))  # a temporary file is made for its owner's eyes only
         part.replace(path)
     except OSError as error:

@@ -46,7 +46,7 @@ class Archive:
         try:
             self._engine = sa.create_engine(_url(place))
             if self._engine.dialect.name == "sqlite":
-                sa.event.listen(self._engine, "connect", _careful)
+                sa.event.listen(self._engine, "connect", tables.careful)
             with self._told(), self._engine.begin() as line:
                 self._prepare(line)
         except (SQLAlchemyError, ImportError, ValueError) as error:
@@ -314,14 +314,6 @@ class Archive:
         return ArchiveError(
             f"the archive refuses: {reason}", where=_shown(self.place), expected="a file or a database URL"
         )
-
-
-def _careful(connection: Any, _: object) -> None:
-    """SQLite as a safe: a commit is on the disk before it is acknowledged."""
-    cursor = connection.cursor()
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=20000"):
-        cursor.execute(f"PRAGMA {pragma}")
-    cursor.close()
 
 
 def _url(place: str | Path) -> sa.URL:

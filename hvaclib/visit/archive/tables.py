@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import sqlalchemy as sa
 from sqlalchemy import event
 
@@ -103,3 +105,11 @@ def _after(table: sa.Table, statement: str, dialect: str) -> None:
 
 for _table in GROWING:
     _let_only_grow(_table)
+
+
+def careful(connection: Any, _: object) -> None:
+    """SQLite as a safe: a commit is on the disk before it is acknowledged."""
+    cursor = connection.cursor()
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=20000"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
