@@ -66,7 +66,7 @@ TITLES: Mapping[str, str] = MappingProxyType(
         "rise_least": "the least temperature rise on the rating plate",
         "rise_most": "the greatest temperature rise on the rating plate",
         "maximum_static": "the maximum external static pressure on the rating plate",
-        "input": "the input on the rating plate, less what the altitude takes",
+        "input": "the rating plate's input for the altitude",
         "manifold_pressure": "the manifold pressure on the rating plate",
         "gas_supply_least": "the least gas supply pressure on the rating plate",
         "gas_supply_most": "the greatest gas supply pressure on the rating plate",

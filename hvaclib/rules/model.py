@@ -116,7 +116,7 @@ class Rule(Strict):
             len(sides) < 2 or sides[0].fact != sides[1].fact or sides[0].plus or sides[1].plus
         ):
             return  # only the plate can tell
-        trial: dict[str, Any] = {name: 1.0 for name in self.plate_facts}
+        trial: dict[str, Any] = dict.fromkeys(self.plate_facts, 1.0)
         for temperature in self.outdoor_temperatures or (0.0,):
             bounds = self.bounds(temperature, trial)
             if not bounds.lower < bounds.upper:
