@@ -196,9 +196,16 @@ def cooling_time_constant(
     above, left = np.asarray(start) - outdoor, np.asarray(end) - outdoor
     if not ((left > 0.0) & (above > left)).all():
         raise InputError("the house must have cooled towards the outdoors", where="end",
+                         given=_worst(end, np.minimum(left, above - left)),
                          expected="a temperature between the outdoors and the start")  # fmt: skip
     result = time / np.log(above / left)
     return float(result) if result.ndim == 0 else result
+
+
+def _worst(temperatures: FloatOrArray, by: FloatOrArray) -> str:
+    """The temperature that is out of range the most, where one or many are given."""
+    every, margins = np.broadcast_arrays(temperatures, by)
+    return show(float(every.flat[int(np.argmin(margins))]), kinds.TEMPERATURE)
 
 
 @calculation(
@@ -268,8 +275,13 @@ def recovery_time(
     if not (surplus > 0.0).all():
         raise InputError("the furnace cannot hold the occupied temperature in this weather", where="output",
                          given=show(float(np.min(output)), kinds.POWER), expected="more than the heat loss")  # fmt: skip
-    checks.positive(np.asarray(occupied) - outdoor, "outdoor", kinds.TEMPERATURE_DIFFERENCE)
-    checks.not_negative(np.asarray(occupied) - setback, "setback", kinds.TEMPERATURE_DIFFERENCE)
-    above = (np.asarray(occupied) - outdoor) * surplus / heat_loss  # T∞ over the occupied temperature
-    result = time_constant * np.log1p((np.asarray(occupied) - setback) / above)
+    warmer, fallen = np.asarray(occupied) - outdoor, np.asarray(occupied) - setback
+    if not (warmer > 0.0).all():
+        raise InputError("the occupied temperature must lie above the outdoors", where="outdoor",
+                         given=_worst(outdoor, warmer), expected="less than the occupied temperature")  # fmt: skip
+    if not (fallen >= 0.0).all():
+        raise InputError("the setback temperature lies above the occupied one", where="setback",
+                         given=_worst(setback, fallen), expected="the occupied temperature at most")  # fmt: skip
+    above = warmer * surplus / heat_loss  # T∞ over the occupied temperature
+    result = time_constant * np.log1p(fallen / above)
     return float(result) if result.ndim == 0 else result

@@ -74,8 +74,16 @@ RECOVERY = {"output": "60 kBtu/h", "heat_loss": "30 kBtu/h", "setback": "60 °F"
         ("transformer_load", {"currents": "0.4 A", "rating": "40 V"}, "rating"),
         ("transformer_load", {"currents": ""}, "currents"),
         ("recovery_time", {**RECOVERY, "output": "29 kBtu/h"}, "cannot hold the occupied temperature"),
-        ("recovery_time", {**RECOVERY, "outdoor": "70 °F"}, "outdoor: must be above zero"),
-        ("recovery_time", {**RECOVERY, "setback": "70 °F"}, "setback: must not be negative"),
+        (
+            "recovery_time",
+            {**RECOVERY, "outdoor": "70 °F"},
+            "outdoor: the occupied temperature must lie above the outdoors; found '70 °F'",
+        ),
+        (
+            "recovery_time",
+            {**RECOVERY, "setback": "70 °F"},
+            "setback: the setback temperature lies above the occupied one; found '70 °F'",
+        ),
         (
             "cooling_time_constant",
             {"start": "70 °F", "end": "71 °F", "outdoor": "30 °F", "time": "8 h"},

@@ -68,6 +68,14 @@ class ChimneyBoard(BoardModel):
         help="The code tables count two.",
     )  # fmt: skip
 
+    def find_blockers(self, inputs: Inputs) -> list[str]:
+        """A sentence for elbows that are no whole number."""
+        if inputs.elbows == round(inputs.elbows):
+            return []
+        return [
+            f"Elbows are counted, not measured: {inputs.elbows:g} of 90° cannot be; two of 45° count as one."
+        ]
+
     def compute(self, inputs: Inputs) -> ChimneyAnswer:
         """Areas, lift, temperatures."""
         return answer(inputs)

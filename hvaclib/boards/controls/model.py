@@ -115,6 +115,10 @@ class ControlsBoard(BoardModel):
         def warm(value: float) -> str:
             return show(value, kinds.TEMPERATURE, system)
 
+        if inputs.turns != round(inputs.turns):
+            found.append(
+                f"A wire has whole turns, not {inputs.turns:g}: count how often it passes through the clamp."
+            )
         if inputs.run < inputs.lift:
             found.append(
                 f"A line of {show(inputs.run, kinds.LENGTH, system)} cannot rise {show(inputs.lift, kinds.LENGTH, system)}: "

@@ -99,10 +99,11 @@ class Wall:
                 or top > self.height + 1e-9
             ):
                 raise InputError(
-                    "this does not lie in the wall", where=item.name,
-                    given=f"{_length(left)} to {_length(right)} along, {_length(bottom)} to {_length(top)} up",
+                    f"this does not lie in the wall: it reaches from {_length(left)} to {_length(right)} along and from "
+                    f"{_length(bottom)} to {_length(top)} up",
+                    where=item.name,
                     expected=f"within {_length(self.width)} along and {_length(self.height)} up",
-                )  # fmt: skip
+                )
 
     def neighbours(self) -> tuple[Item, ...]:
         """The items, and the ground (and walkway) below them as items without height."""
@@ -120,7 +121,11 @@ class Wall:
 
 def _length(value: float) -> str:
     """A length in both systems: a wall does not know which one its reader uses."""
-    return f"{show(value, kinds.LENGTH)} ({value:.2f} m)" if math.isfinite(value) else "nowhere"
+    return (
+        f"{show(value, kinds.LENGTH)} ({show(value, kinds.LENGTH, 'si')})"
+        if math.isfinite(value)
+        else "nowhere"
+    )
 
 
 def first_cover(items: tuple[Item, ...]) -> tuple[Item, Item] | None:
