@@ -112,6 +112,8 @@ class Moment:
         kg/s up each vent pipe; velocity heads of wall friction.
     guess : ndarray, shape (Z, S), optional
         Pressures to start the next solve from; the last solution's once there is one.
+    added_heads : ndarray, shape (P, S), optional
+        Velocity heads of loss that a scenario has in a vent pipe beyond what the dwelling says.
     """
 
     built: Built
@@ -122,6 +124,7 @@ class Moment:
     friction: FloatArray
     solution: Solution | None = None
     guess: FloatArray | None = None
+    added_heads: FloatArray | None = None
 
 
 def moment(
@@ -174,7 +177,9 @@ def solve_moment(house: VentedHouse, now: Moment) -> None:
     """Fill in the vent rows from the columns and the last flows, solve, and store flows and friction in `now`."""
     pipes = house.pipes
     count = pipes.connectors
-    coefficient, friction = flow_coefficient(pipes, now.columns, now.flow, now.firing, house.pressure)
+    coefficient, friction = flow_coefficient(
+        pipes, now.columns, now.flow, now.firing, house.pressure, now.added_heads
+    )
     blown = pipes.fan_assisted[:, None] * now.firing
     coefficient[:count] *= 1.0 - blown
     raised = lift(house.steps, now.columns, now.around)
@@ -209,6 +214,7 @@ def part_of(now: Moment, scenarios: IntArray) -> Moment:
         friction=now.friction[:, scenarios],
         solution=None if now.solution is None else _solution_of(now.solution, scenarios),
         guess=None if now.guess is None else now.guess[:, scenarios],
+        added_heads=None if now.added_heads is None else now.added_heads[:, scenarios],
     )
 
 
