@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from hvaclib.rules.acceptance import acceptance
 from hvaclib.rules.conformity import Bounds, conformance_probability, guard_band
+from hvaclib.rules.derived import completed
+from hvaclib.rules.diff import Change, diff
 from hvaclib.rules.explain import RuleFileError
 from hvaclib.rules.facts import Facts
 from hvaclib.rules.file import available, from_document, from_text, load, schema, write_schema
@@ -13,6 +15,7 @@ from hvaclib.rules.model import Rule, RuleSet
 
 __all__ = [
     "Bounds",
+    "Change",
     "Facts",
     "Finding",
     "Findings",
@@ -21,7 +24,9 @@ __all__ = [
     "RuleSet",
     "acceptance",
     "available",
+    "completed",
     "conformance_probability",
+    "diff",
     "from_document",
     "from_text",
     "guard_band",
