@@ -101,7 +101,8 @@ def read_wall(path: str | Path, instead: Mapping[str, str] | None = None) -> Wal
             raise FileError("the file is too large for a wall", where=path.name, expected="at most 0.2 MB")
         content = path.read_bytes()
     except OSError as error:
-        reason = (error.strerror or type(error).__name__).lower()
+        missing = isinstance(error, FileNotFoundError)  # its own words differ from system to system
+        reason = "no such file" if missing else (error.strerror or type(error).__name__).lower()
         raise FileError(
             f"the file cannot be read ({reason})", where=str(path), expected="a wall file (.toml)"
         ) from error

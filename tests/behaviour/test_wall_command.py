@@ -193,7 +193,7 @@ def test_a_value_of_a_wrong_type_is_refused(key, value):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["nowhere.toml"], "nowhere.toml: the file cannot be read (no such file or directory); expected a wall file (.toml)."),
+        (["nowhere.toml"], "nowhere.toml: the file cannot be read (no such file); expected a wall file (.toml)."),
         (["a.toml", "b.toml"], "wall: one wall at a time; found 'a.toml, b.toml'; expected one file."),
         (["FILE", "--at", "9 ft"], "--at: a place has two lengths; found '9 ft'; expected such as '11.5 ft, 3.5 ft'."),
         (["FILE", "--at", "9 ft, 3"], "--at: a number without its unit; found '9 ft, 3'"),

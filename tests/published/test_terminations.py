@@ -1,5 +1,7 @@
 """Clearances of terminals against the codes' lists and the columns of appliance manuals' tables, in both unit systems."""
 
+from dataclasses import replace
+
 import pytest
 
 from hvaclib.errors import HvacError, InputError
@@ -29,6 +31,7 @@ ROWS = [
     ("direct vent", "forced inlet", 60, "Canada", {"any direction": 72}),
     ("direct vent", "regulator vent", 60, "Canada", {"any direction": 36}),
     ("direct vent", "public walkway", 60, "Canada", {"above": 84}),
+    ("direct vent", "meter", 60, "Canada", {"to each side of its centre line, up to 15 ft above": 36}),
     ("dryer terminal", "window", 0, "US", {"any direction": 36}),  # IRC M1502.3
 ]
 
@@ -120,6 +123,77 @@ def test_fixing_one_clearance_breaks_another():
     by_inlet = {item.rule.id for item in pairs_too_close(wall.with_item(terminal(290, 40)))}
     assert by_window == {"mechanical-opening"}
     assert by_inlet == {"forced-inlet"}
+
+
+# IFGC 503.8 and the Canadian column: "up to 50 000 Btu/h" holds at 50 000 itself, also when the figure comes from a unit whose
+# last digit is rounded up; 14 653.55351 W are 50 000.000005 Btu/h (1055.05585262 J each).
+@pytest.mark.parametrize(
+    ("rate", "inches"),
+    [("14.65355351 kW", 9), ("50 kBtu/h", 9), ("50.01 kBtu/h", 12), ("10 kBtu/h", 6), ("10.01 kBtu/h", 9)],
+)
+def test_an_input_at_a_limit_counts_as_the_limit(rate, inches):
+    found = terminations.clearances(terminal="direct vent", neighbour="window", input_rate=rate)
+    assert found.main.to("in").magnitude == pytest.approx(inches)
+
+
+def test_the_least_move_out_of_a_forced_inlets_reach_may_be_sideways():
+    # IFGC 503.8 item 1: 3 ft above within 10 ft; 110 in beside it and level with it, 10 in more beside are the least move
+    inlet = Item("fresh air", "forced inlet", 330 * INCH, 60 * INCH, 8 * INCH, 8 * INCH)
+    (broken,) = pairs_too_close(Wall(40 * FOOT, 9 * FOOT, (inlet, terminal(330 - 110 - 2, 64))))
+    assert (broken.direction, broken.needed / INCH) == ("beside", pytest.approx(120))
+    assert broken.present / INCH == pytest.approx(110)
+
+
+def test_over_a_meter_the_least_move_is_beside_its_centre_line():
+    # CSA B149.1: 3 ft to each side of the centre line, to 15 ft above; the edge stands 20 in beside it
+    meter = Item("meter", "meter", 200 * INCH, 20 * INCH, 14 * INCH, 16 * INCH)  # its middle at 207 in
+    (broken,) = pairs_too_close(Wall(40 * FOOT, 9 * FOOT, (meter, terminal(207 + 22, 60))), "Canada")
+    assert (broken.direction, broken.needed / INCH) == ("beside its centre line", pytest.approx(36))
+    assert broken.present / INCH == pytest.approx(20)
+    assert pairs_too_close(Wall(40 * FOOT, 9 * FOOT, (meter, terminal(207 + 38.1, 60))), "Canada") == ()
+
+
+def test_the_greatest_lack_comes_first_and_two_terminals_are_one_pair():
+    # IFGC 503.8: 48 in beside a window, 40 in there; 12 in above grade, 2 in there: 10 in lack, then 8 in
+    low = replace(WINDOW, bottom=40 * INCH)
+    wall = Wall(40 * FOOT, 16 * FOOT, (low, terminal(236 + 42, 4)))
+    lacks = [(item.needed - item.present) / INCH for item in pairs_too_close(wall)]
+    assert lacks == sorted(lacks, reverse=True)
+    assert lacks == pytest.approx([10, 8])
+    other = replace(terminal(300, 60), name="another")
+    (pair,) = pairs_too_close(
+        Wall(40 * FOOT, 16 * FOOT, (terminal(290, 60), other))
+    )  # the rule holds both ways round
+    assert pair.rule.id == "terminals"
+
+
+@pytest.mark.parametrize(("x", "broken"), [(97.9, False), (98.1, True), (161.9, True), (162.1, False)])
+def test_a_walkway_counts_where_it_runs(x, broken):
+    # IFGC 503.8: 7 ft above a public walkway that lies below; from 100 to 160 in along, the terminal reaches 2 in to each side
+    wall = Wall(40 * FOOT, 16 * FOOT, (terminal(x, 80),), (100 * INCH, 160 * INCH))
+    assert ("walkway" in {item.rule.id for item in pairs_too_close(wall)}) is broken
+
+
+@pytest.mark.parametrize(
+    ("left", "bottom", "fits"),
+    [
+        (0.0, 0.0, True),
+        (4.0, 2.0, True),
+        (-0.001, 1.0, False),
+        (4.001, 1.0, False),
+        (1.0, -0.001, False),
+        (1.0, 2.001, False),
+    ],
+)
+def test_a_thing_lies_within_every_edge_of_its_wall(left, bottom, fits):
+    def build():
+        return Wall(5.0, 3.0, (Item("thing", "door", left, bottom, 1.0, 1.0),))
+
+    if fits:
+        assert len(build().items) == 1
+    else:
+        with pytest.raises(InputError, match="thing: this does not lie in the wall"):
+            build()
 
 
 def test_a_dryer_too_near_a_window_is_found_without_a_new_terminal():
