@@ -69,6 +69,23 @@ def test_a_lift_beyond_the_pump():
     assert condensate.pump_duty(**given, lift="14 ft", diameter="0.375 in").enough
 
 
+def test_enough_is_twice_the_condensate():
+    # common practice, no source: a pump that delivers what comes has no reserve; the flow itself by fluids and brentq above
+    line = {"shutoff_head": 4.6, "free_flow": 0.083, "lift": 1.5, "length": 14.0, "diameter": 0.0095}
+    flow = condensate.pump_duty.si(condensate=0.0, **line).delivered
+    assert condensate.pump_duty.si(condensate=0.499 * flow, **line).enough
+    assert not condensate.pump_duty.si(condensate=0.501 * flow, **line).enough
+    assert not condensate.pump_duty.si(condensate=1.2 * flow, **line).enough
+    assert condensate.pump_duty.si(condensate=1.2 * flow, **line).running == pytest.approx(1.2)
+
+
+def test_a_pump_beyond_its_lift_is_no_fault_while_nothing_condenses():
+    duty = condensate.pump_duty.si(
+        condensate=0.0, shutoff_head=4.6, free_flow=0.083, lift=4.7, length=14.0, diameter=0.0095
+    )
+    assert (duty.delivered, duty.running, duty.enough) == (0.0, 0.0, True)
+
+
 def test_trap_in_inches_of_water():
     # an inch of water column is an inch of water (0.2 % apart: 998 against the conventional 1000 kg/m³)
     found = condensate.trap_depth(pressure="-0.8 in. w.c.", margin="0.5 in")
@@ -86,6 +103,10 @@ def test_trap_in_inches_of_water():
         ("line_head", {"flow": "9 gal/h", "lift": "6 ft", "length": "9 ft", "diameter": "0.4 in"}, "flow"),
         ("trap_depth", {"pressure": "1 Pa", "margin": "-1 in"}, "margin: must not be negative"),
         ("trap_depth", {"pressure": "14 psia"}, "pressure"),
+        ("pump_duty", {"condensate": "-8 lb/h", "shutoff_head": "15 ft", "free_flow": "9 lb/h", "lift": "1 ft",
+                       "length": "9 ft", "diameter": "0.4 in"}, "condensate: must not be negative"),
+        ("pump_duty", {"condensate": "8 lb/h", "shutoff_head": "15 ft", "free_flow": "9 lb/h", "lift": "-1 ft",
+                       "length": "9 ft", "diameter": "0.4 in"}, "lift: must not be negative"),
         ("pump_duty", {"condensate": "8 lb/h", "shutoff_head": "0 ft", "free_flow": "9 lb/h", "lift": "1 ft",
                        "length": "9 ft", "diameter": "0.4 in"}, "shutoff_head: must be above zero"),
     ],
