@@ -56,6 +56,7 @@ _MEANINGS = {
     "passes_from": "a probability such as 95 %",
     "rule": "at least one [[rule]]",
     "along": "outdoor_temperature",
+    "fact": "the name of a number on the rating plate, such as input",
     "points": "pairs of outdoor temperature and limit",
 }
 

@@ -43,7 +43,9 @@ class PlateLimit(Strict):
 
 
 def _tag(value: object) -> str:
-    if isinstance(value, PlateLimit) or (isinstance(value, dict) and "fact" in value):
+    if isinstance(value, PlateLimit) or (
+        isinstance(value, dict) and not PlateLimit.model_fields.keys().isdisjoint(value)
+    ):
         return "plate"
     return "line" if isinstance(value, (dict, Line)) else "text"
 
