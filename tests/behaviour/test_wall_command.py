@@ -168,6 +168,14 @@ def test_tables_and_files(capsys, file, tmp_path):
         ("[[item]]", 'walkway = ["9 ft", "2 ft"]\n[[item]]', "walkway: the walkway does not lie along the wall"),
         ("[[item]]", 'column = "Peru"\n[[item]]', "column: there is no such choice; found 'Peru'"),
         ("[new]", "[new", "wall.toml: this cannot be read: "),
+        ("[[item]]", 'walkway = ["9 ft", "9 ft"]\n[[item]]', "walkway: the walkway does not lie along the wall"),
+        ("[[item]]", 'walkway = ["9 ft", "31 ft"]\n[[item]]', "walkway: the walkway does not lie along the wall"),
+        ("[[item]]", 'walkway = ["-1 ft", "9 ft"]\n[[item]]', "walkway: the walkway does not lie along the wall"),
+        ('height = "9.5 ft"', 'height = "0 ft"', "wall.toml, height: this size cannot be; found '0 ft'"),
+        ('width = "30 ft"', 'width = "121 ft"', "width: this size cannot be; found '121 ft'; expected more than 0 and at most 120 ft."),
+        ('height = "9.5 ft"', 'height = "41 ft"', "height: this size cannot be; found '41 ft'; expected more than 0 and at most 40 ft."),
+        ('size = "4 in"', 'size = "37 in"', "[new], size: this size cannot be; found '37 in'"),
+        ('kind = "dryer terminal"', 'kind = "direct vent"', "item \"dryer\": the key 'input' is missing"),
     ],
 )  # fmt: skip
 def test_a_wrong_file_is_one_sentence(old, new, said):
@@ -216,6 +224,26 @@ def test_a_wrong_call_is_one_sentence(capsys, file, arguments, said):
     assert captured.out == ""
     assert said in captured.err
     assert captured.err.count("\n") == 1
+
+
+def test_the_ends_of_what_a_file_may_hold(tmp_path):
+    head = 'format = "hvaclib wall 1"\nname = "a"\nwidth = "120 ft"\nheight = "40 ft"\n'
+    item = '[[item]]\nname = "{0}"\nkind = "fixed window"\nleft = "{0} ft"\nbottom = "1 ft"\nwidth = "6 in"\nheight = "1 ft"\n'
+    rows = [item.format(number) for number in range(101)]
+    plan = wall_file.parse_wall(head + 'walkway = ["0 ft", "120 ft"]\n' + "".join(rows[:100]))
+    assert len(plan.wall.items) == 100
+    assert plan.wall.walkway == (0.0, pytest.approx(120 * FOOT))
+    with pytest.raises(FileError, match="at most 100"):
+        wall_file.parse_wall(head + "".join(rows))
+    path = tmp_path / "marked.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + WALL.encode("utf-8"))  # as some editors save UTF-8
+    assert wall_file.read_wall(path).name == "north wall of an invented house"
+    path.write_bytes(WALL.encode("utf-8") + b"#" * (200_001 - len(WALL)))
+    with pytest.raises(FileError, match="too large for a wall"):
+        wall_file.read_wall(path)
+    path.write_bytes(WALL.encode("utf-16"))
+    with pytest.raises(FileError, match="not UTF-8 text"):
+        wall_file.read_wall(path)
 
 
 def test_a_file_without_a_new_terminal_has_none_to_place(capsys, tmp_path):

@@ -90,6 +90,8 @@ def test_trap_in_inches_of_water():
     # an inch of water column is an inch of water (0.2 % apart: 998 against the conventional 1000 kg/m³)
     found = condensate.trap_depth(pressure="-0.8 in. w.c.", margin="0.5 in")
     assert found.to("inch").magnitude == pytest.approx(1.3, rel=2e-3)
+    # the margin that is taken where none is given: 1 in, common practice, no source
+    assert condensate.trap_depth(pressure="0 Pa").to("inch").magnitude == pytest.approx(1.0)
     assert condensate.trap_depth(pressure="200 Pa", margin="0 mm").to("mm").magnitude == pytest.approx(
         20.4, abs=0.06
     )

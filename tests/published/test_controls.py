@@ -22,7 +22,13 @@ def test_transformer_load():
     found = controls.transformer_load(currents="0.6 A, 0.25 A, 900 mA")
     assert found.load.to("volt_ampere").magnitude == pytest.approx(42.0)
     assert found.share.to("percent").magnitude == pytest.approx(105.0)
+    assert found.spare.to("volt_ampere").magnitude == pytest.approx(-2.0)
     assert not found.enough
+    full = controls.transformer_load(
+        currents="0.7 A, 0.3 A", rating="24 VA"
+    )  # a plate that is just used up covers it
+    assert full.enough
+    assert full.spare.to("volt_ampere").magnitude == pytest.approx(0.0)
     assert controls.transformer_load(currents="1.5 A", rating="75 VA", voltage="25 V").enough
 
 
@@ -61,6 +67,17 @@ def test_cooling_goes_by_newtons_law():
 
 RECOVERY = {"output": "60 kBtu/h", "heat_loss": "30 kBtu/h", "setback": "60 °F", "occupied": "68 °F",
             "outdoor": "20 °F", "time_constant": "40 h"}  # fmt: skip
+NIGHT = {"start": "70 °F", "end": "62 °F", "outdoor": "30 °F", "time": "8 h"}
+
+
+def test_without_a_setback_nothing_is_recovered_and_a_deeper_one_takes_longer():
+    # by the balance: no heat is lost that was not lost before
+    depths = [68.0, 64.0, 60.0, 50.0, 20.0]
+    hours = [controls.recovery_time(**{**RECOVERY, "setback": f"{t} °F"}).to("h").magnitude for t in depths]
+    assert hours[0] == 0.0
+    assert hours == sorted(hours)
+    # by hand: twice the loss ends 96 °F over outdoors; from outdoors itself half of that is a time constant times ln 2
+    assert hours[-1] == pytest.approx(40 * np.log(2), rel=1e-9)
 
 
 @pytest.mark.parametrize(
