@@ -84,6 +84,11 @@ READERS = (
         "Ask what if, of a demo dwelling or of your own file.",
         (
             Question(
+                "What if, of this house: colder, a larger hood, a door shut, a liner?",
+                "The house fitted to its readings, and the answer with the band that they leave.",
+                "inspection/what_if.ipynb?house=passes&exhaust=350%20cfm",
+            ),
+            Question(
                 "Would it still draw with a bigger range hood?",
                 "Move the largest exhaust fan and watch the first five minutes.",
                 "classroom/draft.ipynb?house=passes&exhaust=600%20cfm&fans.range%20hood=on",

@@ -4,59 +4,36 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hvaclib.errors import InputError
 from hvaclib.procedures.preconditions import facts_of
 from hvaclib.readings import Reading, Readings
 from hvaclib.review import what_if_words
 from hvaclib.review.fit.batch import FINE, Burnt, burn, pressures
+from hvaclib.review.fit.changes import Changes, changed, changed_house, largest_fan, with_doors
 from hvaclib.review.fit.steps import worst_setup
-from hvaclib.review.fit.varied import VariedHouse, varied_house
-from hvaclib.rules import judge
+from hvaclib.review.fit.varied import VariedHouse
+from hvaclib.rules import Facts, judge
 
 if TYPE_CHECKING:
-    from hvaclib.house.dwelling import Dwelling
     from hvaclib.house.setup import Setup
     from hvaclib.review.fit import Fit
     from hvaclib.rules import Finding, Rule, RuleSet
+
+__all__ = [
+    "SAMPLES", "Band", "Changes", "WhatIf", "along", "band_of", "changed", "changed_house", "judged", "largest_fan",
+    "what_if",
+]  # fmt: skip
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 SAMPLES = 64
 """Houses drawn from what the readings leave open."""
-OPENING = "combustion air (what if)"
-JUDGED = ("caz_pressure", "caz_pressure_change", "draft", "spillage_time", "outdoor_temperature")
 GRAVE = ("fail", "stop and call")
-
-
-@dataclass(frozen=True, slots=True)
-class Changes:
-    """What is changed in the fitted house; what is left out stays as it is.
-
-    Parameters
-    ----------
-    outdoor : float, optional
-        Outdoor temperature, K.
-    exhaust : float, optional
-        Stated airflow of the largest exhaust fan, m³/s.
-    doors : mapping of str to bool, optional
-        Door to whether it stands open during the test; the others stand as the worst case wants them.
-    liner : float, optional
-        Inside diameter of a new liner in every vent of the zone, m.
-    opening : float, optional
-        Free area of a new combustion-air opening from the zone to outdoors, m².
-    """
-
-    outdoor: float | None = None
-    exhaust: float | None = None
-    doors: Mapping[str, bool] = field(default_factory=dict)
-    liner: float | None = None
-    opening: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,58 +172,7 @@ def what_if(
         broken=(),
         findings=(),
     )
-    return _judged(found, fit, house, quiet, book)
-
-
-def changed_house(
-    fit: Fit, changes: Changes, factors: Mapping[str, FloatArray]
-) -> tuple[VariedHouse, Setup, dict[str, FloatArray]]:
-    """The starting dwelling with the changes, its baseline set-up, and the factors that still hold."""
-    dwelling, quiet, kept = fit.start, fit.sheet.quiet, dict(factors)
-    if changes.outdoor is not None:
-        quiet = quiet.with_outdoor_temperature(changes.outdoor)
-    if changes.exhaust is not None:
-        dwelling = dwelling.with_fan_flow(largest_fan(dwelling), max(changes.exhaust, 1e-6))
-    if changes.liner is not None:
-        for name in dict.fromkeys(str(dwelling.part("appliances", each).vent) for each in fit.sheet.order):
-            old = dwelling.part("vents", name)
-            kind = "lined masonry" if old.kind == "masonry" else old.kind
-            dwelling = dwelling.with_part("vents", name, diameter=changes.liner, blockage=0.0, kind=kind)
-        kept.pop("vent", None)
-    if changes.opening:
-        zone = dwelling.zone(fit.sheet.house.zone)
-        height = max(zone.ceiling - 0.3, 0.1)
-        dwelling = dwelling.with_opening(OPENING, (zone.name, "outdoors"), changes.opening, height)
-    if not kept:
-        kept = {"vent": np.ones(next(iter(factors.values())).size)}
-    return varied_house(dwelling, fit.sheet.house.zone), quiet, kept
-
-
-def largest_fan(dwelling: Dwelling) -> str:
-    """Name of the exhaust fan with the largest airflow.
-
-    Raises
-    ------
-    InputError
-        If no fan blows outdoors.
-    """
-    flows = {
-        fan.name: float(fan.flow or (fan.curve[0][1] if fan.curve else 0.0))
-        for fan in dwelling.fans
-        if fan.to == "outdoors" and fan.direction == "exhaust"
-    }
-    if not flows:
-        raise InputError(
-            "no exhaust fan to change", where=dwelling.name, expected="a [[fan]] that blows outdoors"
-        )
-    return max(flows, key=lambda name: flows[name])
-
-
-def with_doors(setup: Setup, doors: Mapping[str, bool]) -> Setup:
-    """A set-up with these doors open (True) or shut (False)."""
-    for name, is_open in doors.items():
-        setup = setup.with_door(name, open=is_open)
-    return setup
+    return judged(found, fit, quiet.outdoor_temperature, book)
 
 
 def along(
@@ -273,21 +199,6 @@ def along(
     """
     for value in values:
         yield what_if(fit, changed(changes, control, value), rules, samples=samples, search=search)
-
-
-def changed(changes: Changes, control: str, value: float) -> Changes:
-    """The changes with one control at a value, SI.
-
-    Raises
-    ------
-    InputError
-        If there is no such control.
-    """
-    known = ("outdoor", "exhaust", "liner", "opening")
-    if control not in known:
-        raise InputError("no such control", where="what-if", given=control, expected=" or ".join(known))
-    moved: dict[str, Any] = {control: value}
-    return replace(changes, **moved)
 
 
 def _middle(fit: Fit, factors: Mapping[str, FloatArray]) -> dict[str, FloatArray]:
@@ -318,15 +229,30 @@ def _burnt(
     return hot, burn(house, [quiet], factors, order, "cold", steps).draft[:, 0]
 
 
-def _judged(found: WhatIf, fit: Fit, house: VariedHouse, quiet: Setup, rules: RuleSet) -> WhatIf:
-    """Let the rules judge every house, and say which of them are broken and how often."""
-    facts = facts_of(house.dwelling, fit.sheet.start)
+def judged(found: WhatIf, fit: Fit, outdoors: float, rules: RuleSet) -> WhatIf:
+    """Let the rules judge every house, and say which of them are broken and how often.
+
+    Parameters
+    ----------
+    found : WhatIf
+        With its pressures, drafts and times.
+    fit : Fit
+        The fitted dwelling.
+    outdoors : float
+        Outdoor temperature, K.
+    rules : RuleSet
+
+    Returns
+    -------
+    WhatIf
+    """
+    facts = Facts.from_mapping(facts_of(fit.start, fit.sheet.start))
     count = found.met.size
     met, broken, known = np.ones(count, dtype=bool), Counter[str](), {}
     middle = int(np.argsort(found.pressure)[count // 2])
     telling: tuple[Finding, ...] = ()
     for number in range(count):
-        findings = judge(_readings(found, number, fit, quiet), rules, facts)
+        findings = judge(_readings(found, number, fit, outdoors), rules, facts)
         bad = [item for item in findings if item.reading is not None and item.verdict == "fail"]
         broken.update({item.rule.id for item in bad})
         known.update({item.rule.id: item.rule for item in bad})
@@ -337,12 +263,12 @@ def _judged(found: WhatIf, fit: Fit, house: VariedHouse, quiet: Setup, rules: Ru
     return replace(found, met=met, broken=shares, findings=telling)
 
 
-def _readings(found: WhatIf, number: int, fit: Fit, quiet: Setup) -> Readings:
+def _readings(found: WhatIf, number: int, fit: Fit, outdoors: float) -> Readings:
     """What would be known of one of the houses, without error."""
     zone, home = fit.sheet.house.zone, fit.start.name
     before, low = float(found.baseline[number]), float(found.pressure[number])
     rows = [
-        Reading("outdoor_temperature", quiet.outdoor_temperature, home, "baseline", computed=True),
+        Reading("outdoor_temperature", outdoors, home, "baseline", computed=True),
         Reading("caz_pressure", before, zone, "baseline", computed=True),
         Reading("caz_pressure", low, zone, "worst case", computed=True),
         Reading("caz_pressure_change", low - before, zone, "worst case", computed=True),
