@@ -120,3 +120,92 @@ def test_each_reading_is_judged_once_and_in_order(values):
     readings = Readings(Reading("draft", value, "water heater", "worst case") for value in values)
     found = [each for each in rules.judge(readings, PLAIN, FACTS) if each.rule.quantity == "draft"]
     assert [each.reading.value for each in found] == [value + 0.0 for value in values]
+
+
+LINE = rules.from_text(
+    """
+format = "hvaclib rule set 1"
+name = "line"
+title = "Draft along the weather"
+version = "1.0"
+[decision]
+fails_up_to = "5 %"
+passes_from = "95 %"
+source = "program decision"
+[[rule]]
+id = "draft-line"
+title = "Draft not weaker than the outdoor temperature asks for"
+quantity = "draft"
+limit = { at_most = { along = "outdoor_temperature", points = [["10 °F", "-2.5 Pa"], ["90 °F", "-0.5 Pa"]] } }
+severity = "fail"
+source = "program decision"
+do = ["Look into the vent."]
+"""
+)
+SLOPE = 2.0 / (80.0 / 1.8)  # Pa/K
+
+
+def along(draft, outdoors, of_draft, of_outdoors):
+    readings = Readings(
+        [
+            Reading("outdoor_temperature", outdoors, "house", standard_uncertainty=of_outdoors),
+            Reading("draft", draft, "water heater", standard_uncertainty=of_draft),
+        ]
+    )
+    (finding,) = rules.judge(readings, LINE)
+    return finding
+
+
+@given(
+    outdoors=st.floats(267.0, 299.0),
+    off=st.floats(-3.0, 3.0),
+    of_draft=st.floats(0.01, 1.0),
+    of_outdoors=st.floats(0.0, 5.0),
+)
+def test_inside_the_line_the_thermometer_adds_in_quadrature(outdoors, off, of_draft, of_outdoors):
+    """GUM (JCGM 100:2008) 5.1.2: the sensitivity is the slope, so u² = u_draft² + (slope u_outdoors)²."""
+    limit = LINE.rules[0].bounds(outdoors).upper
+    both = math.hypot(of_draft, SLOPE * of_outdoors)
+    finding = along(limit + off, outdoors, of_draft, of_outdoors)
+    assert finding.probability == pytest.approx(
+        conformance_probability(limit + off, both, Bounds(upper=limit)), abs=1e-9
+    )
+
+
+@given(
+    outdoors=st.floats(240.0, 320.0),
+    off=st.floats(-3.0, 3.0),
+    of_draft=st.floats(0.01, 1.0),
+    more=st.tuples(st.floats(0.0, 5.0), st.floats(0.0, 5.0)),
+)
+def test_a_worse_thermometer_never_makes_the_judgement_surer(outdoors, off, of_draft, more):
+    """Anywhere, bends and level ends included: the probability only comes nearer to one half."""
+    limit = LINE.rules[0].bounds(outdoors).upper
+    good, bad = (abs(along(limit + off, outdoors, of_draft, each).probability - 0.5) for each in sorted(more))
+    assert bad <= good + 1e-12
+
+
+@given(outdoors=st.one_of(st.floats(200.0, 255.0), st.floats(312.0, 330.0)), of_outdoors=st.floats(0.0, 1.0))
+def test_where_the_line_is_level_the_thermometer_does_not_matter(outdoors, of_outdoors):
+    exact, loose = (along(-1.6, outdoors, 0.2, each) for each in (0.0, of_outdoors))
+    assert exact.probability == loose.probability
+
+
+@given(value=finite, uncertainty=st.floats(1e-3, 1e3), spread=st.floats(0.0, 1e3), limit=finite)
+def test_uncertain_limits_still_part_the_probability(value, uncertainty, spread, limit):
+    below = conformance_probability(value, uncertainty, Bounds(upper=limit, upper_uncertainty=spread))
+    above = conformance_probability(value, uncertainty, Bounds(lower=limit, lower_uncertainty=spread))
+    assert below + above == pytest.approx(1.0, abs=1e-12)
+
+
+@given(
+    plate=st.floats(100.0, 4000.0),
+    share=st.floats(0.8, 1.2),
+)
+def test_a_limit_from_the_plate_goes_with_the_plate(plate, share):
+    """A share of the plate conforms or not whatever the plate says (90 % to 110 %: the set's own figures)."""
+    facts = {"appliances": {"furnace": {"manifold_pressure": plate}}}
+    reading = Reading("manifold_pressure", plate * share, "furnace", computed=True)
+    (finding,) = [each for each in rules.judge(Readings([reading]), PLAIN, facts) if each.reading is reading]
+    if min(abs(share - 0.9), abs(share - 1.1)) > 1e-9:
+        assert finding.verdict == ("pass" if 0.9 < share < 1.1 else "fail")

@@ -7,7 +7,7 @@ normal distribution and agrees to the digits shown. The formulas are also checke
 import math
 
 import pytest
-from scipy import stats
+from scipy import integrate, stats
 
 from hvaclib import rules
 from hvaclib.readings import Reading, Readings, instruments, standard_uncertainty, uncertainty_of
@@ -147,3 +147,92 @@ def test_draft_line_without_an_outdoor_temperature_is_not_judged():
     (finding,) = rules.judge(readings, rules.from_text(LINE.format(points=IN_FIELD_UNITS)))
     assert finding.verdict == "not measured"
     assert "the outdoor temperature is not given" in finding.sentence
+
+
+def test_guarded_acceptance_between_two_limits():
+    """JCGM 106:2012 ch. 8, two limits with g = 1.645 u on both sides: at the edge of acceptance 5 % lie beyond the near
+    limit and, where the tolerance is ten u wide, nothing to speak of beyond the far one (recalled; redone with scipy)."""
+    u, bounds = 0.7, Bounds(lower=20.0, upper=27.0)
+    for edge in (bounds.lower + guard_band(u, 0.95), bounds.upper - guard_band(u, 0.95)):
+        p = conformance_probability(edge, u, bounds)
+        assert p == pytest.approx(0.95, abs=1e-6)
+        near = stats.norm.cdf(bounds.upper, edge, u) - stats.norm.cdf(bounds.lower, edge, u)
+        assert p == pytest.approx(near, abs=1e-12)
+
+
+def test_too_wide_an_instrument_never_accepts():
+    """JCGM 106:2012 ch. 7, two limits: in the middle p = 2 Φ(T/2u) − 1, so that a tolerance of 2 u gives 68.3 % at best."""
+    middle = conformance_probability(3.0, 1.5, Bounds(lower=1.5, upper=4.5))
+    assert middle == pytest.approx(
+        0.6827, abs=5e-5
+    )  # one standard deviation, printed table of the normal law
+    assert all(
+        conformance_probability(y, 1.5, Bounds(lower=1.5, upper=4.5)) <= middle for y in (1.6, 2.4, 3.3, 4.4)
+    )
+
+
+def test_resolution_alone_decides_at_the_last_digit():
+    """GUM F.2.2.1 with JCGM 106 ch. 7: a display of 1 Pa that shows 3 Pa against a limit of 3.5 Pa is √3 u inside."""
+    u = uncertainty_of(accuracy=0.0, resolution=1.0)
+    p = conformance_probability(3.0, u, Bounds(upper=3.5))
+    assert p == pytest.approx(stats.norm.cdf(math.sqrt(3.0)), abs=1e-12)
+    assert p == pytest.approx(0.9584, abs=5e-5)  # Φ(1.732), printed table
+
+
+def test_one_uncertain_limit_is_the_difference_of_two_normal_values():
+    """GUM 5.1.2: reading and limit independent, u² = u1² + u2²; against numerical integration over the limit (scipy)."""
+    value, u, limit, spread = -1.9, 0.12, -1.75, 0.2
+    p = conformance_probability(value, u, Bounds(upper=limit, upper_uncertainty=spread))
+    exact, _ = integrate.quad(
+        lambda at: stats.norm.pdf(at, limit, spread) * stats.norm.cdf((at - value) / u),
+        limit - 9 * spread,
+        limit + 9 * spread,
+    )
+    assert p == pytest.approx(exact, abs=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "kelvin", "tolerance"),
+    # Inside a segment the sum in quadrature is exact. At a bend the mean of the limit moves too, which the sum leaves out:
+    # 0.02 with a thermometer good to 0.3 K, as the usual one is, 0.12 with a poor one of 2 K.
+    [
+        (50.0, 2.0, 1e-6),
+        (22.0, 0.5, 1e-6),
+        (-20.0, 3.0, 1e-6),
+        (10.0, 0.3, 0.02),
+        (90.0, 0.3, 0.02),
+        (10.0, 2.0, 0.12),
+        (90.0, 2.0, 0.12),
+    ],
+)
+def test_a_limit_along_the_outdoor_temperature_takes_over_its_uncertainty(fahrenheit, kelvin, tolerance):
+    """GUM 5.1.2 and 5.1.3, against the integral of the conformance over all outdoor temperatures (scipy)."""
+    (rule,) = rules.from_text(LINE.format(points=IN_FIELD_UNITS)).rules
+    at = parse_si(f"{fahrenheit} °F", FAHRENHEIT)
+    u = 0.1
+    value = rule.bounds(at).upper - 0.08
+    p = conformance_probability(value, u, rule.bounds(at, outdoor_uncertainty=kelvin))
+    exact, _ = integrate.quad(
+        lambda t: stats.norm.pdf(t, at, kelvin) * stats.norm.cdf((rule.bounds(t).upper - value) / u),
+        at - 8 * kelvin,
+        at + 8 * kelvin,
+        points=[parse_si("10 °F", FAHRENHEIT), parse_si("90 °F", FAHRENHEIT)],
+        limit=400,
+    )
+    assert p == pytest.approx(exact, abs=tolerance)
+
+
+def test_the_judge_carries_the_thermometer_into_the_limit():
+    """Slope of the line 2 Pa in 80 °F (44.4 K) = 0.045 Pa/K; 4 K of uncertainty are 0.18 Pa, beside 0.1 Pa of the reading:
+    u = 0.206 Pa; 0.206 Pa inside the limit conforms with Φ(1) = 0.8413 (GUM 5.1.2; JCGM 106 ch. 7)."""
+    limit = 2.0 / (80.0 / 1.8)
+    u = math.hypot(0.1, 4.0 * limit)
+    outdoors = Reading(
+        "outdoor_temperature", parse_si("50 °F", FAHRENHEIT), "house", standard_uncertainty=4.0
+    )
+    draft = Reading("draft", -1.5 - u, "water heater", standard_uncertainty=0.1)
+    (finding,) = rules.judge(Readings([outdoors, draft]), rules.from_text(LINE.format(points=IN_FIELD_UNITS)))
+    assert u == pytest.approx(0.206, abs=0.0005)
+    assert finding.probability == pytest.approx(0.841345, abs=1e-5)
+    assert finding.verdict == "too close to call"
+    assert f"a reading of −{1.5 + 1.644854 * u:.2f} Pa or below would pass" in finding.sentence
