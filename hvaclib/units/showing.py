@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.units.kinds import Kind
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 __all__ = ["from_shown", "label", "show", "shown"]
 
 
+@cache
 def _affine(kind: Kind, system: str) -> tuple[float, float]:
     if system not in {"field", "si"}:
         raise ValueError(f"the unit system is 'field' or 'si', not {system!r}")
