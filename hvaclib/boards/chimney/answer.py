@@ -14,6 +14,7 @@ from hvaclib.physics.fuel import excess_air_from_co2, fuel
 from hvaclib.physics.vent.capacity import rating, surplus
 from hvaclib.physics.vent.chimney import Chimney, lift_surplus
 from hvaclib.physics.vent.profile import Piece, Profile, profile
+from hvaclib.physics.vent_connector import ConnectorLimits, connector_limits
 from hvaclib.reference import figure, value
 
 if TYPE_CHECKING:
@@ -24,7 +25,6 @@ MASONRY, LINED, VENT = "masonry", "lined-masonry", "double-wall"
 ABOVE_ROOF = 3.0 * FOOT  # m of an indoor chimney that stand in outdoor air: a usual roof, drawn so
 START = value("chimneys", "cold_start")
 TIMES = {"5 min": START, "20 min": 1200.0, "settled": math.inf}
-SLOPE = value("chimneys", "connector", "slope") * INCH / FOOT
 LINER_SHARE = value("chimneys", "liner", "share")
 HEIGHTS = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0)
 
@@ -140,13 +140,19 @@ def answer(inputs: Inputs) -> ChimneyAnswer:
     )
     start = profiles["5 min"]
     mean = float(start.gas[start.piece >= 2].mean())
-    run = value("chimneys", "connector", "share") * inputs.height
-    if not alone:
-        run = value("chimneys", "connector", "per_inch") * FOOT * inputs.connector / INCH
+    limits = _connector(inputs, alone)
     return ChimneyAnswer(
         alone, rate, connector, width_of(area), area, least, most, area / heater,
-        _spare(inputs, rate, connector, width_of(area)), SLOPE * inputs.lateral, run, float(dew), profiles,
+        _spare(inputs, rate, connector, width_of(area)), limits.least_climb, limits.longest_run, float(dew), profiles,
         vent.theoretical_draft.si(height=inputs.height, vent_temperature=mean, outside=inputs.outdoor),
+    )  # fmt: skip
+
+
+def _connector(inputs: Inputs, alone: bool) -> ConnectorLimits:
+    """What the rules allow the water heater's connector."""
+    return connector_limits.si(
+        lateral=inputs.lateral, height=inputs.height, connector_diameter=inputs.connector,
+        flue="alone" if alone else "common",
     )  # fmt: skip
 
 
@@ -162,7 +168,7 @@ def _limits(inputs: Inputs, alone: bool, heater: float, other: float) -> tuple[f
 
 def _pieces(inputs: Inputs, connector: float, flue: float, room: float) -> list[Piece]:
     """Connector up, connector across, flue in the house, flue in outdoor air."""
-    along = min(SLOPE * inputs.lateral, inputs.rise)
+    along = min(_connector(inputs, inputs.furnace == "off").least_climb, inputs.rise)
     up, left = inputs.rise - along, inputs.height - inputs.rise
     outside = left if inputs.place == "outside" else ABOVE_ROOF
     return [
