@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Literal
 
 from hvaclib.rules.model import CONDITIONS
@@ -98,7 +99,7 @@ def _narrower_plate(first: Side, second: Side) -> set[Stricter]:
 
 def _nearer(first: Side, second: Side, one: float, other: float, *, ends: bool = True) -> set[Stricter]:
     """Which of two values on the same side holds more back; at the same value the open side does."""
-    if one != other:
+    if not math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-12):  # a line read off at a point of another
         return {"first"} if (one < other) is first.upper else {"second"}
     if not ends or first.open is second.open:
         return set()

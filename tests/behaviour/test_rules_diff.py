@@ -7,7 +7,7 @@ checked by the limits themselves, not by the comparison.
 import itertools
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hvaclib import rules
@@ -265,6 +265,7 @@ def test_a_stricter_limit_lets_nothing_through_that_the_milder_stops(one, other)
 temperatures = st.lists(st.integers(-40, 110), min_size=2, max_size=4, unique=True).map(sorted)
 
 
+@settings(max_examples=40)
 @given(st.data(), temperatures, temperatures)
 def test_comparing_at_the_points_compares_everywhere(data, cold, warm):
     """Lines that bend at different temperatures, against limits read off at many temperatures between."""
