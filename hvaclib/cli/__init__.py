@@ -41,6 +41,7 @@ COMMANDS = {
         "hvaclib.cli.controls",
         "anticipator, control transformer, the way back from a setback",
     ),
+    "rules": ("hvaclib.cli.rules", "rule sets: check files, compare two, list them, read one"),
     "wall": ("hvaclib.cli.wall", "what in an outside wall is too close, where a vent terminal may end"),
 }
 
