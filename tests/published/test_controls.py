@@ -91,6 +91,12 @@ def test_without_a_setback_nothing_is_recovered_and_a_deeper_one_takes_longer():
         ("transformer_load", {"currents": "0.4 A", "rating": "40 V"}, "rating"),
         ("transformer_load", {"currents": ""}, "currents"),
         ("recovery_time", {**RECOVERY, "output": "29 kBtu/h"}, "cannot hold the occupied temperature"),
+        ("recovery_time", {**RECOVERY, "output": "30 kBtu/h"}, "cannot hold the occupied temperature"),
+        ("recovery_time", {**RECOVERY, "time_constant": "0 h"}, "time_constant: must be above zero"),
+        ("recovery_time", {**RECOVERY, "heat_loss": "0 kBtu/h"}, "heat_loss: must be above zero"),
+        ("cooling_time_constant", {**NIGHT, "time": "0 h"}, "time: must be above zero; found '0 s'"),
+        ("cooling_time_constant", {**NIGHT, "end": "70 °F"}, "end: the house must have cooled"),
+        ("cooling_time_constant", {**NIGHT, "end": "30 °F"}, "end: the house must have cooled"),
         (
             "recovery_time",
             {**RECOVERY, "outdoor": "70 °F"},
