@@ -56,14 +56,27 @@ def side_words(side: Side, kind: kinds.Kind) -> str:
     """
     opening = _SIDES[side.name]
     if side.fact:
-        return f"{opening} {_plate(side, kind)}"
+        return f"{opening} {plate_words(side, kind)}"
     if not side.follows_outdoors:
         return f"{opening} {both(side.points[0][1], kind)}"
     bends = [f"{both(limit, kind)} at {both(at, kinds.TEMPERATURE)}" for at, limit in side.points]
     return f"{opening} {', '.join(bends)} outdoors (straight between, held beyond)"
 
 
-def _plate(side: Side, kind: kinds.Kind) -> str:
+def plate_words(side: Side, kind: kinds.Kind) -> str:
+    """Where a limit on the rating plate comes from, such as "103 % of the rating plate's input for the altitude".
+
+    Parameters
+    ----------
+    side : Side
+        With a fact.
+    kind : hvaclib.units.Kind
+        Kind of the quantity.
+
+    Returns
+    -------
+    str
+    """
     text = TITLES[side.fact]
     if side.times != 1.0:
         text = f"{show(side.times, kinds.FRACTION)} of {text}"

@@ -104,7 +104,21 @@ def value_and_limit(rule: Rule, reading: Reading, bounds: Bounds) -> str:
     if math.isinf(reading.value):
         return f"{opening}: {thing.infinite}; the {name} must be {must}"
     by = " by calculation" if reading.computed else ""
-    return f"{opening}: {name} is {both(reading.value, thing.kind)}{by}; it must be {must}"
+    return f"{opening}: {name} is {both(reading.value, thing.kind)}{by}; it must be {must}{_whence(rule)}"
+
+
+def _whence(rule: Rule) -> str:
+    """Where a limit comes from that the rule set does not hold as it is."""
+    if rule.follows_outdoors:
+        return " at this outdoor temperature"
+    made = [side for side in rule.sides if side.fact and (side.times != 1.0 or side.plus)]
+    if not made:
+        return ""
+    from hvaclib.rules.rule_words import plate_words
+
+    kind = rule.measurable.kind
+    assert kind is not None
+    return f" ({' and '.join(plate_words(side, kind) for side in reversed(made))})"
 
 
 def judged(

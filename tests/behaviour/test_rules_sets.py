@@ -240,3 +240,29 @@ def test_a_whole_visit_is_judged_quickly(name):
         fastest = min(fastest, time.perf_counter() - start)
     assert len(findings) >= 60
     assert fastest < 0.010
+
+
+# Words -----------------------------------------------------------------------------------------------------
+
+
+def test_a_sentence_says_where_a_limit_comes_from_that_the_set_does_not_hold():
+    weather = Reading("outdoor_temperature", parse_si("50 °F", kinds.TEMPERATURE), "house", computed=True)
+    readings = Readings(
+        [
+            weather,
+            Reading("manifold_pressure", 4.2 * IN_WC, "furnace"),
+            Reading("draft", -0.4, "water heater", "worst case"),
+            Reading("temperature_rise", 63.0 * 5 / 9, "furnace", computed=True),
+        ]
+    )
+    found = rules.judge(readings, SETS["stricter"], FACTS)
+    sentences = {each.rule.id: each.sentence for each in found if each.reading in readings.items[1:]}
+    assert (
+        "(95 % of the manifold pressure on the rating plate and 105 % of the manifold pressure on the rating plate)"
+        in sentences["manifold-pressure"]
+    )
+    assert "at most −1.50 Pa at this outdoor temperature. It fails" in sentences["draft-for-the-weather"]
+    assert sentences["rise-within-nameplate"].endswith(
+        "at most 60 °F (33.3 K) (the greatest temperature rise on the rating plate less 5 °F (2.8 K)). It fails by 3 °F "
+        "(1.7 K)."
+    )
