@@ -8,7 +8,7 @@ from typing import Literal
 
 from hvaclib.rules.model import Rule, RuleSet
 from hvaclib.rules.rule_words import condition_words, decision_words, limit_words
-from hvaclib.rules.strictness import Stricter, stricter_conditions, stricter_limit, stricter_severity
+from hvaclib.rules.strictness import Stricter, meet, stricter_conditions, stricter_limit, stricter_severity
 
 Subject = Literal[
     "decision",
@@ -134,23 +134,12 @@ def _matched(
     only_first = [rule for rule in first if rule.id not in matched]
     only_second = list(by_id.values())
     for rule in list(only_first):
-        other = next((each for each in only_second if _same_subject(rule, each)), None)
+        other = next((each for each in only_second if meet(rule, each)), None)
         if other is not None:
             pairs.append((rule, other))
             only_first.remove(rule)
             only_second.remove(other)
     return pairs, only_first, only_second
-
-
-def _same_subject(one: Rule, other: Rule) -> bool:
-    """Whether two rules are about the same quantity and can both apply to one reading."""
-    if one.quantity != other.quantity:
-        return False
-    for name in ("stage", "appliance_kind", "start", "condensing", "fuel"):
-        allowed = [getattr(rule.applies, name) for rule in (one, other)]
-        if None not in allowed and not set(allowed[0]) & set(allowed[1]):
-            return False
-    return True
 
 
 def _decision(first: RuleSet, second: RuleSet, names: tuple[str, str]) -> Iterator[Change]:

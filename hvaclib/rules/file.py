@@ -16,6 +16,7 @@ from hvaclib.errors import FileError
 from hvaclib.files import write_text
 from hvaclib.readings import nearest
 from hvaclib.rules import model
+from hvaclib.rules.contradiction import contradictions
 from hvaclib.rules.explain import RuleFileError, refusal
 
 _LARGEST_FILE = 1_000_000
@@ -93,9 +94,13 @@ def from_text(text: str, name: str = "rule set") -> model.RuleSet:
 def from_document(document: Mapping[str, Any], name: str = "rule set") -> model.RuleSet:
     """Rule set from a mapping as a TOML file gives it; see `from_text`."""
     try:
-        return model.RuleSet.model_validate(dict(document))
+        rules = model.RuleSet.model_validate(dict(document))
     except ValidationError as error:
         raise refusal(error, document, name) from None
+    faults = contradictions(rules, name)
+    if faults:
+        raise RuleFileError.of(faults)
+    return rules
 
 
 def schema() -> dict[str, Any]:

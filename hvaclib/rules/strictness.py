@@ -59,9 +59,7 @@ def stricter_conditions(first: Rule, second: Rule) -> Stricter:
     for name in ("stage", *CONDITIONS):
         one, other = (getattr(rule.applies, name) for rule in (first, second))
         found |= _wider(_choices(one), _choices(other))
-    bands = [rule.applies.outdoor_temperature for rule in (first, second)]
-    ends = [band.range if band else (float("-inf"), float("inf")) for band in bands]
-    (low, high), (low_other, high_other) = ends
+    (low, high), (low_other, high_other) = _band(first), _band(second)
     if low < low_other or high > high_other:
         found.add("first")
     if low_other < low or high_other > high:
@@ -73,6 +71,33 @@ def stricter_severity(first: Rule, second: Rule) -> Stricter:
     """Which of two rules takes a failure more gravely; see `stricter_limit` for the result."""
     one, other = (SEVERITIES.index(rule.severity) for rule in (first, second))
     return "neither" if one == other else "first" if one > other else "second"
+
+
+def meet(one: Rule, other: Rule) -> bool:
+    """Whether two rules about the same quantity can both apply to one reading.
+
+    Parameters
+    ----------
+    one, other : Rule
+
+    Returns
+    -------
+    bool
+    """
+    if one.quantity != other.quantity:
+        return False
+    for name in ("stage", *CONDITIONS):
+        allowed = [getattr(rule.applies, name) for rule in (one, other)]
+        if None not in allowed and not set(allowed[0]) & set(allowed[1]):
+            return False
+    (low, high), (low_other, high_other) = _band(one), _band(other)
+    return max(low, low_other) <= min(high, high_other)
+
+
+def _band(rule: Rule) -> tuple[float, float]:
+    """Outdoor temperatures that a rule applies at, K."""
+    band = rule.applies.outdoor_temperature
+    return band.range if band else (-math.inf, math.inf)
 
 
 def _narrower(first: Side | None, second: Side | None) -> set[Stricter]:

@@ -90,6 +90,26 @@ def test_empty_file(tmp_path, content):
         rules.load(path)
 
 
+@pytest.mark.parametrize(
+    ("put", "why"),
+    [
+        ('quantity = "draft"\nlimit = { at_most = "0 Pa" }', "both can be met"),
+        (
+            'quantity = "draft"\napplies = { stage = ["natural"] }\nlimit = { above = "5 Pa" }',
+            "never the same reading",
+        ),
+        (
+            'quantity = "draft"\napplies = { condensing = ["yes"] }\nlimit = { above = "-9 Pa" }',
+            "room between",
+        ),
+    ],
+)
+def test_rules_that_can_be_met_are_accepted(put, why):
+    changed = TABLE["good"].replace('quantity = "solid_fuel_operating"\nlimit = { is = "no" }', put)
+    assert changed != TABLE["good"]
+    assert len(rules.from_text(changed).rules) == 2, why
+
+
 def test_files_that_are_no_text(tmp_path):
     latin = tmp_path / "latin.toml"
     latin.write_bytes('title = "für"'.encode("latin-1"))
