@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from hvaclib.errors import InputError
 from hvaclib.physics.terminations.rules import Rule, rules_for
-from hvaclib.physics.terminations.shapes import Span, gap, moves_out, overlap, too_close
+from hvaclib.physics.terminations.shapes import Span, Values, gap, moves_out, overlap, too_close
 from hvaclib.units import kinds, show
 
 __all__ = ["GRADE", "Item", "TooClose", "Wall", "first_cover", "pairs_too_close"]
@@ -119,8 +119,9 @@ class Wall:
         return replace(self, items=(*others, item))
 
 
-def _length(value: float) -> str:
+def _length(edge: Values) -> str:
     """A length in both systems: a wall does not know which one its reader uses."""
+    value = float(edge)
     return (
         f"{show(value, kinds.LENGTH)} ({show(value, kinds.LENGTH, 'si')})"
         if math.isfinite(value)
