@@ -87,21 +87,10 @@ def report_of(
     page = words_page(inputs, found, parts)
     belongs = parts_of_inputs(model)
     silent = {name for name, part in belongs.items() if part not in parts}
-    assumed = settings.taken(model, {*given, *silent}) | _switches(model, {*given, *silent})
+    assumed = settings.taken(model, {*given, *silent})
     numbers = _numbers(found)
     content = settings.content(page, assumed, {key: numbers[key] for key in numbers if key in parts})
     return content, page.verdict == "pass"
-
-
-def _switches(model: ControlsBoard, without: Collection[str]) -> dict[str, str]:
-    """Switches as on the board: nobody may take an overflow switch for seen that nobody looked for."""
-    from hvaclib.boards.base import Switch
-
-    return {
-        name: "on" if getattr(model, name) else "off"
-        for name, trait in model.declared().items()
-        if isinstance(trait, Switch) and name not in without and name not in settings.VIEW
-    }
 
 
 def _finite(value: float) -> float | None:

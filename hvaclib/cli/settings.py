@@ -152,7 +152,7 @@ def refuse_blocked(model: BoardModel, inputs: Any, command: str) -> None:
 
 def taken(model: BoardModel, without: Iterable[str] = ()) -> dict[str, str]:
     """What was not given and is taken as on the board: text by name of input; typed readings left empty are none."""
-    from hvaclib.boards.base import Choice, Number
+    from hvaclib.boards.base import Choice, Number, Switch
     from hvaclib.units import show
 
     left_out = {*VIEW, *without}
@@ -163,6 +163,8 @@ def taken(model: BoardModel, without: Iterable[str] = ()) -> dict[str, str]:
             continue
         if isinstance(trait, Number):
             found[name] = show(value, trait.kind, model.system)
+        elif isinstance(trait, Switch):  # said too: nobody may take for seen what nobody looked for
+            found[name] = "on" if value else "off"
         elif isinstance(trait, Choice) and value:
             found[name] = str(value)
     return found
@@ -183,7 +185,9 @@ def content(page: Page, assumed: dict[str, str], numbers: dict[str, Any]) -> dic
 
 def text_of(found: dict[str, Any]) -> str:
     """The report for people."""
-    lines = [*found["answer"], "", *(f"Caution: {text}" for text in found["cautions"])]
+    lines = list(found["answer"])
+    if found["cautions"]:
+        lines += ["", *(f"Caution: {text}" for text in found["cautions"])]
     assumed = found["taken_as_on_the_board"]
     if assumed:
         told = ", ".join(f"{name} {text}" for name, text in assumed.items())
