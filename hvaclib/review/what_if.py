@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from hvaclib.procedures.parts import last
 from hvaclib.procedures.preconditions import facts_of
 from hvaclib.readings import Reading, Readings
 from hvaclib.review import what_if_words
-from hvaclib.review.fit.batch import FINE, Burnt, burn, pressures
-from hvaclib.review.fit.changes import Changes, changed, changed_house, largest_fan, with_doors
+from hvaclib.review.fit.batch import FINE, Burnt, burn_parts, pressures
+from hvaclib.review.fit.changes import Changes, changed_house, largest_fan, with_doors
 from hvaclib.review.fit.steps import worst_setup
 from hvaclib.review.fit.varied import VariedHouse
 from hvaclib.rules import Facts, judge
@@ -25,8 +26,8 @@ if TYPE_CHECKING:
     from hvaclib.rules import Finding, Rule, RuleSet
 
 __all__ = [
-    "SAMPLES", "Band", "Changes", "WhatIf", "along", "band_of", "changed", "changed_house", "judged", "largest_fan",
-    "what_if",
+    "SAMPLES", "Band", "Changes", "WhatIf", "band_of", "changed_house", "judged", "largest_fan",
+    "what_if", "what_if_parts",
 ]  # fmt: skip
 
 FloatArray = NDArray[np.float64]
@@ -146,16 +147,31 @@ def what_if(
     The band holds what the readings leave open about the house. It does not hold what the model itself may be off, nor
     wind. A new liner has none of what stood in the old vent: its factor of resistance is 1.
     """
+    return last(what_if_parts(fit, changes, rules, samples=samples, steps=steps, search=search))
+
+
+def what_if_parts(
+    fit: Fit,
+    changes: Changes | None = None,
+    rules: RuleSet | None = None,
+    *,
+    samples: int = SAMPLES,
+    steps: Sequence[float] = FINE,
+    search: bool = True,
+) -> Iterator[WhatIf | None]:
+    """Do what `what_if` does with pauses (None); the answer comes last."""
     from hvaclib.rules import load
 
     book = load("plain") if rules is None else rules
     house, quiet, factors = changed_house(fit, changes or Changes(), fit.sample(samples))
+    yield None
     middle = _middle(fit, factors)
     worst = worst_setup(house, quiet, middle) if search else _standing(fit.sheet.worst, quiet)
     worst = with_doors(worst, (changes or Changes()).doors)
     state = pressures(house, [quiet, worst], factors)[house.dwelling.zone_names.index(house.zone)]
     order = fit.sheet.order
-    burnt, natural = _burnt(fit, house, worst, quiet, factors, steps)
+    yield None
+    burnt, natural = yield from _burnt(fit, house, worst, quiet, factors, steps)
     rows = [[item.name for item in house.house.pipes.appliances].index(name) for name in order]
     found = WhatIf(
         changes=changes or Changes(),
@@ -172,33 +188,7 @@ def what_if(
         broken=(),
         findings=(),
     )
-    return judged(found, fit, quiet.outdoor_temperature, book)
-
-
-def along(
-    fit: Fit, changes: Changes, control: str, values: Sequence[float], rules: RuleSet | None = None,
-    *, samples: int = SAMPLES, search: bool = False,
-) -> Iterator[WhatIf]:  # fmt: skip
-    """Answers along one control, one at a time.
-
-    Parameters
-    ----------
-    fit, rules, samples, search
-        As for `what_if`.
-    changes : Changes
-        Everything else.
-    control : {"outdoor", "exhaust", "liner", "opening"}
-        What takes the values.
-    values : sequence of float
-        SI.
-
-    Yields
-    ------
-    WhatIf
-        One a value, in order.
-    """
-    for value in values:
-        yield what_if(fit, changed(changes, control, value), rules, samples=samples, search=search)
+    yield judged(found, fit, quiet.outdoor_temperature, book)
 
 
 def _middle(fit: Fit, factors: Mapping[str, FloatArray]) -> dict[str, FloatArray]:
@@ -219,14 +209,26 @@ def _burnt(
     quiet: Setup,
     factors: Mapping[str, FloatArray],
     steps: Sequence[float],
-) -> tuple[Burnt, FloatArray]:
+) -> Generator[None, None, tuple[Burnt, FloatArray]]:
     """Fires at worst case, and the draft with all fans off."""
     order, start = fit.sheet.order, fit.sheet.start
     if start == "cold":
-        both = burn(house, [worst, quiet], factors, order, "cold", steps)
+        both = yield from _last(burn_parts(house, [worst, quiet], factors, order, "cold", steps))
         return both, both.draft[:, 1]
-    hot = burn(house, [worst], factors, order, start, steps)
-    return hot, burn(house, [quiet], factors, order, "cold", steps).draft[:, 0]
+    hot = yield from _last(burn_parts(house, [worst], factors, order, start, steps))
+    alone = yield from _last(burn_parts(house, [quiet], factors, order, "cold", steps))
+    return hot, alone.draft[:, 0]
+
+
+def _last(parts: Iterator[Burnt | None]) -> Generator[None, None, Burnt]:
+    """Hand the pauses on and give back what came last."""
+    found: Burnt | None = None
+    for part in parts:
+        found = part
+        if part is None:
+            yield None
+    assert found is not None  # the readings come last
+    return found
 
 
 def judged(found: WhatIf, fit: Fit, outdoors: float, rules: RuleSet) -> WhatIf:

@@ -97,6 +97,7 @@ BOARDS = {
     "chimney": ("classroom/chimney.ipynb", ""),
     "controls": ("classroom/controls.ipynb", ""),
     "combustion air": ("classroom/combustion_air.ipynb", ""),
+    "what if": ("inspection/what_if.ipynb", "house=passes"),
 }
 
 # The first slider of a board is moved, unless it stands at its end or moves figures only.

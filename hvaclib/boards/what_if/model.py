@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from hvaclib.boards.base import Choice, Inputs, MemberChoice, Number, Page, Switch, Upload
 from hvaclib.boards.dwelling_choice import LOADED, DwellingBoard, house_choice
 from hvaclib.boards.what_if import page
-from hvaclib.boards.what_if.work import KINDS, TITLES, Curve, answer_at, curve_parts, rest
+from hvaclib.boards.what_if.work import KINDS, TITLES, Curve, answer_parts, curve_parts, rest
 from hvaclib.review.fit import Fit, dwelling_from_visit, fit
 from hvaclib.review.fit.source import Source, source_of, source_of_dwelling, source_of_visit
 from hvaclib.review.what_if import Changes, WhatIf, largest_fan
@@ -87,6 +87,11 @@ class WhatIfBoard(DwellingBoard):
         Upload("visit", "Load a visit", ".toml,.json,.csv,.xlsx", 5_000_000),
         Upload("dwelling", "Load a dwelling file", ".toml", 1_000_000),
     )
+    house = Choice(
+        {**_HOUSES.options, MADE: "a simple house made from the visit that you load"},
+        "passes", label="House", group="House",
+    )  # fmt: skip
+    use_visit = Switch(False, label="Readings of the visit that you load", group="House")
     outdoor = Number(
         kinds.TEMPERATURE,
         "35 °F",
@@ -113,11 +118,6 @@ class WhatIfBoard(DwellingBoard):
         TITLES, "outdoor", label="Pictures drawn against", group="View",
         help="Follows the control that was moved last.",
     )  # fmt: skip
-    house = Choice(
-        {**_HOUSES.options, MADE: "a simple house made from the visit that you load"},
-        "passes", label="House", group="House",
-    )  # fmt: skip
-    use_visit = Switch(False, label="Readings of the visit that you load", group="House")
     rule_set = Choice({name: name for name in available()}, "plain", label="Rule set", group="Judge")
 
     def __init__(self, **values: Any) -> None:
@@ -230,13 +230,16 @@ class WhatIfBoard(DwellingBoard):
             yield self._known(source, inputs)
         fitted, changes = self._fits[source], self._changes(inputs)
 
-        def answer(asked: Changes) -> WhatIf:
+        def answer(asked: Changes) -> Generator[None, None, WhatIf]:
             key = (source, inputs.rule_set, _key(asked))
-            if key not in self._answers:
-                _keep(self._answers, key, answer_at(fitted, asked, rules))
+            for part in () if key in self._answers else answer_parts(fitted, asked, rules):
+                if part is None:
+                    yield None
+                else:
+                    _keep(self._answers, key, part)
             return self._answers[key]
 
-        answer(changes)
+        yield from answer(changes)
         yield self._known(source, inputs)
         for control in sorted(KINDS, key=lambda name: name != inputs.axis):
             if control == "exhaust" and not _exhaust(fitted.start):
@@ -247,7 +250,8 @@ class WhatIfBoard(DwellingBoard):
             for part in curve_parts(control, changes, float(self.default_of(control)), answer):
                 if part is not None:
                     _keep(self._curves, place, part)
-                yield None
+                else:
+                    yield None
             if control == inputs.axis:
                 yield self._known(source, inputs)
         yield self._known(source, inputs)

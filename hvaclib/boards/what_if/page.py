@@ -83,7 +83,8 @@ def _pictures(inputs: Inputs, known: Known) -> list[PagePicture]:
         PagePicture(
             f"Draft at worst case {against}",
             band_chart(draft_lines(known, inputs.system), inputs.width, inputs.system),
-            "Band: the middle 90 % of the houses that explain the readings. Below zero the vent draws.",
+            "Band: the middle 90 % of the houses that explain the readings. Diamond: as read, with its 95 %. Below zero the "
+            "vent draws.",
         ),
         PagePicture(
             f"Pressure of the {known.fit.sheet.house.zone} at worst case {against}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from hvaclib.plots import Picture
@@ -70,8 +71,7 @@ def _keys(lines: Lines) -> list[Key]:
         (item.words, PENS[row % len(PENS)][0], 3.0, PENS[row % len(PENS)][2])
         for row, item in enumerate(lines.series)
     ]
-    keys.append(("limit of the rule", INK, 1.6, (10.0, 4.0)))
-    return [*keys, ("diamond: as read, 95 %", GREY, 0.0, None)]
+    return [*keys, ("limit of the rule", INK, 1.6, (10.0, 4.0))]
 
 
 def _x_ticks(lines: Lines, system: System, narrow: bool) -> list[float]:
@@ -170,6 +170,7 @@ def _words(lines: Lines, system: System) -> str:
     return " ".join(told)
 
 
+@lru_cache(maxsize=8)
 def read_chart(rows: tuple[ReadRow, ...], width: Width, system: System) -> Picture:
     """Readings and the fitted house as two bars a row, on one scale of pressure.
 
@@ -184,7 +185,7 @@ def read_chart(rows: tuple[ReadRow, ...], width: Width, system: System) -> Pictu
     Picture
     """
     base, marks = CHART_SHEETS[width], Marks()
-    pitch, words_left = (46.0, 10.0) if base.narrow else (34.0, 10.0)
+    pitch, words_left = (58.0, 10.0) if base.narrow else (34.0, 10.0)
     sheet = replace(base, height=round(max(len(rows), 1) * pitch + 3.2 * base.small + 12 + 3.6 * base.body))
     ends = [0.0]
     for row in rows:
@@ -194,14 +195,14 @@ def read_chart(rows: tuple[ReadRow, ...], width: Width, system: System) -> Pictu
     left = 14.0 if base.narrow else 330.0
     box = (left, 3.2 * sheet.small + 12, 22.0, 3.2 * sheet.body)
     frame = framed(marks, sheet, box, ticks, [0.0, 1.0], f"pressure, {label(PRESSURE, system)}", "")
-    marks.labels = [item for item in marks.labels if item.text not in ("0.0", "1.0", "")]
+    del marks.labels[:2]  # the rows have words, not numbers
     key_row(marks, sheet, (10.0, sheet.height - 0.9 * sheet.body), [
         ("hollow diamond: read", GREY, 3.0, None), ("filled spot: fitted house", BLUE, 3.0, None),
     ], sheet.width - 10.0)  # fmt: skip
     for number, row in enumerate(rows):
-        y = frame.top - (number + (0.68 if base.narrow else 0.5)) * (frame.top - frame.bottom) / len(rows)
+        y = frame.top - (number + (0.7 if base.narrow else 0.5)) * (frame.top - frame.bottom) / len(rows)
         note = f"{row.words}{' (not explained)' if row.off else ''}"
-        marks.label(words_left, y + (17 if base.narrow else 0), note, sheet.small, up="center", bold=row.off)
+        marks.label(words_left, y + (24 if base.narrow else 0), note, sheet.small, up="center", bold=row.off)
         _bar(marks, frame, y + 5, row.read, row.read_half, GREY, system)
         _bar(marks, frame, y - 5, row.fitted, row.fitted_half, BLUE, system)
         diamond(marks, (frame.x(_p(row.read, system)), y + 5), VERMILLION if row.off else INK)

@@ -9,17 +9,22 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hvaclib.review.fit.batch import QUICK
-from hvaclib.review.what_if import Changes, WhatIf, changed, judged, what_if
+from hvaclib.review.fit.changes import changed
+from hvaclib.review.what_if import Changes, WhatIf, judged, what_if_parts
 from hvaclib.units import kinds, parse_si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Generator, Iterator, Mapping
 
     from hvaclib.review.fit import Fit
     from hvaclib.rules import RuleSet
 
 SAMPLES = 32
 """Houses drawn for the pictures; a power of two."""
+CLOSER = 3
+"""Values added where the vents turn over."""
+TURNING = 0.25
+"""Share of the houses that must turn over between two values for a third to be put between them."""
 KINDS = {
     "outdoor": kinds.TEMPERATURE,
     "exhaust": kinds.VOLUME_FLOW,
@@ -69,13 +74,15 @@ class Curve:
             return replace(one if share == 0.0 else two, changes=changed(self.changes, self.control, value))
         near = one if share < 0.5 else two
         ended = np.isfinite(one.seconds) & np.isfinite(two.seconds)
+        # A vent that draws on one side and is turned over on the other is never in between.
+        alike = np.isfinite(one.seconds) == np.isfinite(two.seconds)
         first, second = (np.where(ended, item.seconds, 0.0) for item in (one, two))
         mixed = replace(
             near,
             changes=changed(self.changes, self.control, value),
             baseline=one.baseline + share * (two.baseline - one.baseline),
             pressure=one.pressure + share * (two.pressure - one.pressure),
-            draft=one.draft + share * (two.draft - one.draft),
+            draft=np.where(alike, one.draft + share * (two.draft - one.draft), near.draft),
             natural=one.natural + share * (two.natural - one.natural),
             seconds=np.where(ended, first + share * (second - first), near.seconds),
         )
@@ -86,7 +93,7 @@ class Curve:
 
 
 def curve_parts(
-    control: str, changes: Changes, here: float, answer: Callable[[Changes], WhatIf]
+    control: str, changes: Changes, here: float, answer: Callable[[Changes], Generator[None, None, WhatIf]]
 ) -> Iterator[Curve | None]:
     """Work out a curve with a pause (None) after each value; the curve comes last.
 
@@ -99,23 +106,36 @@ def curve_parts(
     here : float
         A value that is among those worked out, SI.
     answer : callable
-        Gives the answer to changes; it may remember what it was asked before.
+        Works the answer to changes out in parts; it may remember what it was asked before.
 
     Yields
     ------
     Curve or None
     """
-    values = grid(control, here)
-    answers = []
-    for value in values:
-        answers.append(answer(changed(changes, control, value)))
-        yield None
-    yield Curve(control, rest(changes, control), values, tuple(answers))
+    found: dict[float, WhatIf] = {}
+    for value in grid(control, here):
+        found[value] = yield from answer(changed(changes, control, value))
+    for _ in range(CLOSER):
+        middle = _between(found)
+        if middle is None:
+            break
+        found[middle] = yield from answer(changed(changes, control, middle))
+    values = tuple(sorted(found))
+    yield Curve(control, rest(changes, control), values, tuple(found[value] for value in values))
 
 
-def answer_at(fit: Fit, changes: Changes, rules: RuleSet) -> WhatIf:
-    """One answer: fans and doors as at the worst case of the visit, unless a door was asked for."""
-    return what_if(fit, changes, rules, samples=SAMPLES, steps=QUICK, search=False)
+def _between(found: Mapping[float, WhatIf]) -> float | None:
+    """A value in the middle of where most vents turn over from one answer to the next; None where few do."""
+    values = sorted(found)
+    spilling = np.array([np.isinf(found[value].seconds).mean(axis=1).max(initial=0.0) for value in values])
+    jumps = np.abs(np.diff(spilling))
+    row = int(np.argmax(jumps))
+    return 0.5 * (values[row] + values[row + 1]) if jumps[row] > TURNING else None
+
+
+def answer_parts(fit: Fit, changes: Changes, rules: RuleSet) -> Iterator[WhatIf | None]:
+    """One answer in parts: fans and doors as at the worst case of the visit, unless a door was asked for."""
+    return what_if_parts(fit, changes, rules, samples=SAMPLES, steps=QUICK, search=False)
 
 
 def rest(changes: Changes, control: str) -> Changes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +15,7 @@ from hvaclib.house.steady import STANDBY_PASSES, Start, settle_moment
 from hvaclib.house.vents.columns import advance, cold, hot, settle
 from hvaclib.house.warm_up import CALM, PASSES, UNSETTLED, natural
 from hvaclib.procedures.firing import BURN
+from hvaclib.procedures.parts import last
 from hvaclib.procedures.preconditions import with_fires
 from hvaclib.review.fit.varied import Factors, VariedHouse, count_of
 
@@ -129,8 +130,21 @@ def burn(
     The laws of `hvaclib.house.warm_up`; a step is repeated until every variant has settled. The end
     of spillage is interpolated between steps, so that it moves smoothly with the factors.
     """
+    return last(burn_parts(house, setups, factors, order, start, steps))
+
+
+def burn_parts(
+    house: VariedHouse,
+    setups: Sequence[Setup],
+    factors: Factors,
+    order: Sequence[str],
+    start: Start = "cold",
+    steps: Sequence[float] = FINE,
+) -> Iterator[Burnt | None]:
+    """Do what `burn` does with a pause (None) after each step; the readings come last."""
     log = _Log(house, len(setups) * count_of(factors))
     now = _before(house, setups, factors, order, start)
+    yield None
     warmth = now.firing * float(start == "warm")
     for number in range(len(order)):
         lit = [with_fires(house.dwelling, setup, order[: number + 1]) for setup in setups]
@@ -145,9 +159,10 @@ def burn(
             _advance(house, now, warmth, step, CALM if calm else UNSETTLED)
             clock += step
             calm = log.note(now, clock)
+            yield None
         log.read(order[number], order, now)
     shape = (-1, len(setups), count_of(factors))
-    return Burnt(
+    yield Burnt(
         draft=log.draft.reshape(shape),
         spilt=log.share.reshape(shape),
         seconds=log.seconds().reshape(shape),
