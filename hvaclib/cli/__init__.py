@@ -42,6 +42,10 @@ COMMANDS = {
         "anticipator, control transformer, the way back from a setback",
     ),
     "rules": ("hvaclib.cli.rules", "rule sets: check files, compare two, list them, read one"),
+    "what-if": (
+        "hvaclib.cli.what_if",
+        "fit a house to the readings of a visit and ask what a change would do",
+    ),
     "wall": ("hvaclib.cli.wall", "what in an outside wall is too close, where a vent terminal may end"),
 }
 
