@@ -1,0 +1,91 @@
+"""The review of one visit."""
+
+from __future__ import annotations
+
+import datetime as dt
+from functools import cache
+from importlib import import_module
+from importlib.util import find_spec
+from typing import TYPE_CHECKING
+
+from hvaclib.review.answers import contradictory, dates, unreadable, wrong_answers
+from hvaclib.review.completeness import missing
+from hvaclib.review.derived import record_of
+from hvaclib.review.judged import of_findings
+from hvaclib.review.order import out_of_order, worked_on
+from hvaclib.review.remark import Remark, Review
+from hvaclib.rules import judge
+from hvaclib.visit.checklist import item
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from hvaclib.readings import Readings
+    from hvaclib.rules import RuleSet
+    from hvaclib.visit import Visit
+
+
+def review_visit(visit: Visit, rules: RuleSet, *, today: dt.date | None = None) -> Review:
+    """Review one visit: what is missing, out of order, beyond the rules, or cannot all be true.
+
+    Parameters
+    ----------
+    visit : Visit
+        The record. A value in it that cannot be read becomes a remark.
+    rules : RuleSet
+        The rule set.
+    today : date, optional
+        Day that no sheet can be later than; that of the computer's clock if left out.
+
+    Returns
+    -------
+    Review
+        Remarks gravest first, then in the order of the work.
+    """
+    record = record_of(visit)
+    findings = judge(record.completed, rules, record.facts)
+    absent = [*missing(record), *unreadable(record)]
+    found = [
+        *absent,
+        *wrong_answers(record),
+        *contradictory(record),
+        *dates(record, today or dt.date.today()),
+        *out_of_order(record),
+        *of_findings(findings, absent),
+    ]
+    found += worked_on(record, found)
+    found += _plausibility()(record.visit, record.readings)
+    return Review(visit, findings, in_order(found))
+
+
+def in_order(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
+    """Remarks, gravest first, then in the order of the work.
+
+    Parameters
+    ----------
+    remarks : iterable of Remark
+
+    Returns
+    -------
+    tuple of Remark
+    """
+    return tuple(sorted(remarks, key=_rank))
+
+
+def _rank(remark: Remark) -> tuple[int, int, str, str, str, str]:
+    number = item(remark.item).number if remark.item else 0
+    return -remark.gravity, number, remark.where, remark.when, remark.kind, remark.sentence
+
+
+@cache
+def _plausibility() -> Callable[[Visit, Readings], tuple[Remark, ...]]:
+    """The checks between readings; none where the package is not installed with them."""
+    name = "hvaclib.review.plausibility"
+    if find_spec(name) is None:
+        return _nothing
+    check: Callable[[Visit, Readings], tuple[Remark, ...]] = import_module(name).plausibility
+    return check
+
+
+def _nothing(visit: Visit, readings: Readings) -> tuple[Remark, ...]:  # noqa: ARG001
+    return ()
