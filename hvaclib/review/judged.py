@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from hvaclib.rules import Finding, Findings
 
 
-def of_findings(findings: Findings, said: Iterable[Remark]) -> Iterator[Remark]:
+def of_findings(findings: Findings, said: Iterable[Remark], asked: frozenset[str]) -> Iterator[Remark]:
     """Findings as remarks of kind 'rule' and 'close-call'.
 
     Parameters
@@ -24,6 +24,8 @@ def of_findings(findings: Findings, said: Iterable[Remark]) -> Iterator[Remark]:
         Of a rule set about a visit.
     said : iterable of Remark
         What completeness already says; a missing reading is not told twice.
+    asked : frozenset of str
+        Items that the job needs; a rule is not held against a reading that the job has no need of.
 
     Yields
     ------
@@ -34,20 +36,17 @@ def of_findings(findings: Findings, said: Iterable[Remark]) -> Iterator[Remark]:
         if finding.verdict == "pass":
             continue
         line = _line(finding)
-        if finding.verdict == "not measured" and finding.reading is None and _said(line, finding, absent):
+        unread = finding.verdict == "not measured" and finding.reading is None
+        if unread and line is not None and (line.key not in asked or _said(line, finding, absent)):
             continue
         yield _remark(finding, line)
 
 
-def _said(line: Item | None, finding: Finding, absent: set[tuple[str, str]]) -> bool:
-    if line is None:
-        return False
+def _said(line: Item, finding: Finding, absent: set[tuple[str, str]]) -> bool:
     keys = {line.key, *(key for group in INSTEAD.get(line.key, ()) for key in group)}
     return any(
-        key in keys
-        and where in (finding.where, line.where, "house")
-        or key in keys
-        and key.startswith("static-hole")
+        (key in keys and where in (finding.where, line.where, "house"))
+        or (key in keys and key.startswith("static-hole"))
         for key, where in absent
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from hvaclib.review.remark import Remark
@@ -52,7 +53,7 @@ def out_of_order(record: Record) -> Iterator[Remark]:
 
 def _as_worked(visit: Visit) -> bool:
     numbers = [entry.line.number for entry in visit.entry if entry.taken]
-    steps = list(zip(numbers, numbers[1:], strict=False))
+    steps = list(pairwise(numbers))
     return len(steps) >= 10 and sum(a <= b for a, b in steps) >= IN_ORDER * len(steps)
 
 

@@ -15,6 +15,7 @@ from hvaclib.review.judged import of_findings
 from hvaclib.review.order import out_of_order, worked_on
 from hvaclib.review.remark import Remark, Review
 from hvaclib.rules import judge
+from hvaclib.visit import demands
 from hvaclib.visit.checklist import item
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ def review_visit(visit: Visit, rules: RuleSet, *, today: dt.date | None = None) 
         *contradictory(record),
         *dates(record, today or dt.date.today()),
         *out_of_order(record),
-        *of_findings(findings, absent),
+        *of_findings(findings, absent, frozenset(each.item.key for each in demands(record.visit))),
     ]
     found += worked_on(record, found)
     found += _plausibility()(record.visit, record.readings)

@@ -42,13 +42,16 @@ def _of_appliance(appliance: Appliance, kinds_of: dict[str, str]) -> dict[str, A
         "fuel": appliance.fuel,
         "zone": appliance.zone,
         "start": appliance.start,
+        "condensing": "yes" if appliance.condensing else "no",
         "vent_damper": "yes" if appliance.vent_damper else "no",
         "vent_shared_with": kinds_of[other] if other else "nothing",
     }
     rise = appliance.range_si("rise")
     if rise is not None:
         row["rise_least"], row["rise_most"] = rise
-    maximum = appliance.si("maximum_static")
-    if maximum is not None:
-        row["maximum_static"] = maximum
+    supply = appliance.range_si("gas_supply")
+    if supply is not None:
+        row["gas_supply_least"], row["gas_supply_most"] = supply
+    plate = ((key, appliance.si(key)) for key in PLATE_FACTS)
+    row.update({key: number for key, number in plate if number is not None})
     return row
