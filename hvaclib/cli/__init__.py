@@ -41,6 +41,7 @@ COMMANDS = {
         "hvaclib.cli.controls",
         "anticipator, control transformer, the way back from a setback",
     ),
+    "review": ("hvaclib.cli.review", "review the records of visits; the exit code tells how grave it is"),
     "rules": ("hvaclib.cli.rules", "rule sets: check files, compare two, list them, read one"),
     "what-if": (
         "hvaclib.cli.what_if",
