@@ -100,12 +100,6 @@ def spills(found: WhatIf, row: int) -> str:
 
 def record(found: WhatIf) -> dict[str, Any]:
     """Plain mapping for JSON."""
-    from hvaclib.review.what_if import band_of
-
-    def band(values: Any) -> dict[str, float]:
-        each = band_of(np.asarray(values))
-        return {"median": each.median, "low": each.low, "high": each.high}
-
     asked = found.changes
     return {
         "answer": verdict_words(found.probability),
@@ -121,21 +115,9 @@ def record(found: WhatIf) -> dict[str, Any]:
             }.items()
             if value is not None
         },
-        "zone_pressure_pa": band(found.pressure),
-        "baseline_pressure_pa": band(found.baseline),
-        "appliances": [
-            {
-                "name": name,
-                "draft_pa": band(found.draft[row]),
-                "natural_draft_pa": band(found.natural[row]),
-                "spills_probability": float(np.isinf(found.seconds[row]).mean()),
-                "spillage_s": {
-                    key: "inf" if math.isinf(value) else value
-                    for key, value in band(found.seconds[row]).items()
-                },
-            }
-            for row, name in enumerate(found.appliances)
-        ],
+        "zone_pressure_pa": _band(found.pressure),
+        "baseline_pressure_pa": _band(found.baseline),
+        "appliances": [_appliance(found, row, name) for row, name in enumerate(found.appliances)],
         "rules_not_met": [
             {
                 "rule": rule.id,
@@ -148,3 +130,22 @@ def record(found: WhatIf) -> dict[str, Any]:
         ],
         "cautions": list(CAUTIONS),
     }
+
+
+def _appliance(found: WhatIf, row: int, name: str) -> dict[str, Any]:
+    return {
+        "name": name,
+        "draft_pa": _band(found.draft[row]),
+        "natural_draft_pa": _band(found.natural[row]),
+        "spills_probability": float(np.isinf(found.seconds[row]).mean()),
+        "spillage_s": {
+            key: "inf" if math.isinf(value) else value for key, value in _band(found.seconds[row]).items()
+        },
+    }
+
+
+def _band(values: Any) -> dict[str, float]:
+    from hvaclib.review.what_if import band_of
+
+    each = band_of(np.asarray(values))
+    return {"median": each.median, "low": each.low, "high": each.high}

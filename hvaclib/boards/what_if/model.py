@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from hvaclib.boards.base import Choice, Inputs, MemberChoice, Number, Page, Switch, Upload
 from hvaclib.boards.dwelling_choice import LOADED, DwellingBoard, house_choice
 from hvaclib.boards.what_if import page
+from hvaclib.boards.what_if.house import exhaust_of, keep, key_of, outdoors_of, within
 from hvaclib.boards.what_if.work import KINDS, TITLES, Curve, answer_parts, curve_parts, rest
 from hvaclib.review.fit import Fit, dwelling_from_visit, fit
 from hvaclib.review.fit.source import Source, source_of, source_of_dwelling, source_of_visit
-from hvaclib.review.what_if import Changes, WhatIf, largest_fan
+from hvaclib.review.what_if import Changes, WhatIf
 from hvaclib.rules import RuleSet, available, load
 from hvaclib.units import kinds
 
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
 
 MADE = "made"
 WORST = "worst"
-KEPT = 400
-"""Answers, and curves, that a board keeps."""
 _HOUSES = house_choice(
     "passes",
     {
@@ -158,11 +157,11 @@ class WhatIfBoard(DwellingBoard):
     def furnish(self, dwelling: Dwelling) -> None:
         """Bring the controls to what the house has and to the day of the visit."""
         source = self._source_or_none()
-        outdoors = dwelling.weather.outdoor_temperature if source is None else _outdoors(source, dwelling)
-        self.set_default("outdoor", _within(type(self).outdoor, outdoors))
-        self.set_default("exhaust", _within(type(self).exhaust, _exhaust(dwelling)))
+        outdoors = dwelling.weather.outdoor_temperature if source is None else outdoors_of(source, dwelling)
+        self.set_default("outdoor", within(type(self).outdoor, outdoors))
+        self.set_default("exhaust", within(type(self).exhaust, exhaust_of(dwelling)))
         bore = min((vent.diameter for vent in dwelling.vents), default=type(self).liner.low)
-        self.set_default("liner", _within(type(self).liner, bore))
+        self.set_default("liner", within(type(self).liner, bore))
         self.opening, self.new_liner = 0.0, False
         inner = [door.name for door in dwelling.doors if not door.outer]
         options = {WORST: "as they stand at the worst case"}
@@ -186,7 +185,7 @@ class WhatIfBoard(DwellingBoard):
         if self.dwelling is None:
             return self.no_dwelling()
         assert self.source is not None  # refusals of a file without readings come from here
-        if inputs.axis == "exhaust" and not _exhaust(self.dwelling):
+        if inputs.axis == "exhaust" and not exhaust_of(self.dwelling):
             return ["No fan of this house blows outdoors: there is no exhaust airflow to draw against."]
         return []
 
@@ -202,8 +201,8 @@ class WhatIfBoard(DwellingBoard):
         changes, control = self._changes(inputs), inputs.axis
         fitted, rules = self._fits.get(source), _rules(inputs.rule_set)
         here = float(inputs[control])
-        curve = self._curves.get((source, inputs.rule_set, control, _key(rest(changes, control))))
-        answer = self._answers.get((source, inputs.rule_set, _key(changes)))
+        curve = self._curves.get((source, inputs.rule_set, control, key_of(rest(changes, control))))
+        answer = self._answers.get((source, inputs.rule_set, key_of(changes)))
         if answer is None and curve is not None and fitted is not None:
             answer = curve.at(here, fitted, rules)
         return Known(source, fitted, changes, control, here, float(self.default_of(control)), answer, curve)
@@ -231,25 +230,25 @@ class WhatIfBoard(DwellingBoard):
         fitted, changes = self._fits[source], self._changes(inputs)
 
         def answer(asked: Changes) -> Generator[None, None, WhatIf]:
-            key = (source, inputs.rule_set, _key(asked))
+            key = (source, inputs.rule_set, key_of(asked))
             for part in () if key in self._answers else answer_parts(fitted, asked, rules):
                 if part is None:
                     yield None
                 else:
-                    _keep(self._answers, key, part)
+                    keep(self._answers, key, part)
             return self._answers[key]
 
         yield from answer(changes)
         yield self._known(source, inputs)
         for control in sorted(KINDS, key=lambda name: name != inputs.axis):
-            if control == "exhaust" and not _exhaust(fitted.start):
+            if control == "exhaust" and not exhaust_of(fitted.start):
                 continue
-            place = (source, inputs.rule_set, control, _key(rest(changes, control)))
+            place = (source, inputs.rule_set, control, key_of(rest(changes, control)))
             if place in self._curves:
                 continue
             for part in curve_parts(control, changes, float(self.default_of(control)), answer):
                 if part is not None:
-                    _keep(self._curves, place, part)
+                    keep(self._curves, place, part)
                 else:
                     yield None
             if control == inputs.axis:
@@ -292,41 +291,3 @@ class WhatIfBoard(DwellingBoard):
             self.visit = from_text(str(extra["visit"]), "saved settings")
             self._furnish()
         super().restore_extra(extra)
-
-
-def _outdoors(source: Source, dwelling: Dwelling) -> float:
-    """Outdoor temperature on the day of the visit, K."""
-    from hvaclib.readings import Readings
-    from hvaclib.visit import facts_of
-
-    if isinstance(source.record, Readings):
-        read = source.record.get("outdoor_temperature")
-        return dwelling.weather.outdoor_temperature if read is None else read.value
-    return float(facts_of(source.record).get("outdoor_temperature", dwelling.weather.outdoor_temperature))
-
-
-def _exhaust(dwelling: Dwelling) -> float:
-    """Airflow of the largest exhaust fan, m³/s; 0 where there is none."""
-    from hvaclib.errors import InputError
-
-    try:
-        fan = dwelling.part("fans", largest_fan(dwelling))
-    except InputError:
-        return 0.0
-    return float(fan.flow or fan.curve[0][1])
-
-
-def _within(trait: Any, value: float) -> float:
-    return min(max(value, trait.low), trait.high)
-
-
-def _key(changes: Changes) -> Any:
-    """The changes as a key."""
-    return (changes.outdoor, changes.exhaust, tuple(changes.doors.items()), changes.liner, changes.opening)
-
-
-def _keep(store: dict[Any, Any], key: Any, value: Any) -> None:
-    """Keep a result, and let the oldest go when there are many."""
-    while len(store) >= KEPT:
-        del store[next(iter(store))]
-    store[key] = value

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from importlib import import_module
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, Any
 
 from hvaclib.errors import FileError
 
@@ -69,9 +71,7 @@ def source_of(content: bytes, name: str) -> Source:
         from hvaclib.visit import from_text
 
         return source_of_visit(from_text(content, name))
-    from hvaclib.visit.sheets import read_content
-
-    understood = read_content(content, name)
+    understood = _table_reader(name)(content, name)
     if len(understood.visits) != 1:
         refused = "; ".join(str(each) for each in understood.refusals[:1])
         raise FileError(
@@ -79,6 +79,18 @@ def source_of(content: bytes, name: str) -> Source:
             expected="a file with one visit",
         )  # fmt: skip
     return source_of_visit(understood.visits[0])
+
+
+def _table_reader(name: str) -> Any:
+    """What reads tables of visits: it comes with the package of sheets, which an installation may lack."""
+    package = "hvaclib.visit.sheets"
+    if find_spec(package) is None:
+        raise FileError(
+            "tables of visits cannot be read here",
+            where=name,
+            expected="the file of one visit as TOML or JSON",
+        )
+    return import_module(package).read_content
 
 
 def source_of_dwelling(dwelling: Dwelling, name: str) -> Source:
