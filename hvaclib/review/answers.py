@@ -6,7 +6,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from hvaclib.readings import standard_uncertainty
-from hvaclib.review.remark import Remark
+from hvaclib.review.remark import Remark, Severity
 from hvaclib.visit.answers import yes_of
 
 if TYPE_CHECKING:
@@ -89,7 +89,7 @@ def dates(record: Record, today: dt.date) -> Iterator[Remark]:
         )
 
 
-def _of_entry(kind: str, entry: Entry, severity: str, sentence: str, do: str) -> Remark:
+def _of_entry(kind: str, entry: Entry, severity: Severity, sentence: str, do: str) -> Remark:
     line = entry.line
     return Remark(
         kind,
