@@ -13,7 +13,7 @@ from hvaclib.house.coupled import Moment, solve_moment
 from hvaclib.house.setup import Setup
 from hvaclib.house.state import reading_heights, vent_state
 from hvaclib.house.steady import STANDBY_PASSES, Start, settle_moment
-from hvaclib.house.vents.columns import Columns, advance, cold, hot, settle
+from hvaclib.house.vents.columns import Columns, advance, cold, hot, lift, settle
 from hvaclib.house.warm_up import CALM, PASSES, UNSETTLED, natural
 from hvaclib.procedures.firing import BURN
 from hvaclib.procedures.parts import last
@@ -29,8 +29,8 @@ QUICK = (2.0, 6.0, 14.0, 28.0, *(62.5,) * 4)
 """Fewer still, for a control that is being moved: 0.03 Pa in the mean, 0.1 Pa where a vent turns over."""
 SWINGS, SWING_SHARE = 60, 0.1
 """Passes, and share of the way in each, for vents that swing."""
-SETTLED = 0.01
-"""Pa: a pressure that a pass moves by less has settled; a tenth of what a manometer shows."""
+SETTLED = 0.001
+"""Pa: a column whose lift a pass moves by less stands idle; a hundredth of what a manometer shows."""
 
 
 def pressures(house: VariedHouse, setups: Sequence[Setup], factors: Factors) -> FloatArray:
@@ -97,15 +97,12 @@ def _idle(house: VariedHouse, setups: Sequence[Setup], factors: Factors) -> Mome
     quiet = [with_fires(house.dwelling, setup, ()) for setup in setups]
     now = house.moment(quiet, factors)
     now.columns = cold(now.around)
+    pipes, fires, steps = house.house.pipes, house.house.fires, house.house.steps
     for _ in range(STANDBY_PASSES):
         solve_moment(house.house, now)
-        assert now.solution is not None
-        before = now.solution.pressure
-        now.columns = settle(
-            house.house.pipes, house.house.fires, now.columns, now.flow, now.around, now.firing
-        )
-        solve_moment(house.house, now)
-        if np.abs(now.solution.pressure - before).max() < SETTLED:
+        before = lift(steps, now.columns, now.around)
+        now.columns = settle(pipes, fires, now.columns, now.flow, now.around, now.firing)
+        if np.abs(lift(steps, now.columns, now.around) - before).max() < SETTLED:
             break
     return now
 
