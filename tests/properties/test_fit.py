@@ -194,6 +194,30 @@ def test_exact_readings_are_explained_and_a_false_one_is_named():
     assert "cannot explain Draft at the test hole (water heater, natural)" in found.sentences()[0]
 
 
+def test_a_warm_vent_is_fitted_and_asked_as_a_warm_one():
+    """A vent that has run can hold a draft that it cannot win cold: the fit must start where the test started."""
+    dwelling = DEMOS["closed_door_fails"]
+    warm = worst_case(dwelling, start="warm")
+    found = fit(dwelling, warm.readings, start="warm")
+    assert found.explains, found.sentences()
+    for item in found.explained:
+        if (item.reading.quantity, item.reading.when) == ("draft", "worst case"):
+            assert item.fitted == pytest.approx(item.reading.value, abs=0.2)
+    now = what_if(found, samples=16, search=False)
+    cold = what_if(replace(found, sheet=replace(found.sheet, start="cold")), samples=16, search=False)
+    assert np.median(now.draft[0]) < np.median(cold.draft[0])
+
+
+def test_a_change_of_pressure_stands_in_for_the_two_readings_that_it_is_of():
+    dwelling = DEMOS["closed_bedrooms"]
+    exact, zone = worst_case(dwelling).readings, zone_of(dwelling)
+    change = exact.get("caz_pressure_change", zone, "worst case")
+    alone = fit(dwelling, Readings([change]))
+    assert alone.explained[0].fitted == pytest.approx(change.value, abs=0.05)
+    both = fit(dwelling, exact)
+    assert not [item for item in both.sheet.used if item.quantity == "caz_pressure_change"]
+
+
 def test_the_same_readings_give_the_same_fit():
     dwelling = DEMOS["closed_bedrooms"]
     readings = worst_case(dwelling).readings
