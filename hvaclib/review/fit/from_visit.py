@@ -65,7 +65,7 @@ def dwelling_from_visit(visit: Visit) -> Started:
         )  # fmt: skip
     zone = vented[0].zone
     said = [
-        f"The sheet does not tell the house: one body of air of {_assumed()['house']['floor_area']} beside the {zone}, "
+        f"The sheet does not describe the house: one body of air of {_assumed()['house']['floor_area']} beside the {zone}, "
         f"with a door between, a range hood ({_assumed()['fans']['hood']}), a dryer ({_assumed()['fans']['dryer']}) and "
         f"a bath fan ({_assumed()['fans']['bath']}), was assumed."
     ]
