@@ -41,11 +41,22 @@ def demo(name: str) -> Dwelling:
     return read_dwelling(DEMO / f"{name}.toml")
 
 
+def perimeter(bore: float, square: bool) -> float:
+    """m around a round pipe, or around the square tile of the same area."""
+    return 4 * bore * np.sqrt(np.pi / 4) if square else np.pi * bore
+
+
 def film_and_friction(
-    flow: float, bore: float, length: float, rough: float, warm: float
+    flow: float, bore: float, length: float, rough: float, warm: float, square: bool = False
 ) -> tuple[float, float]:
-    """W/(m2 K) and Darcy factor, scalar, from the sources above; properties of air as the suite has them."""
-    reynolds = max(4 * abs(flow) / (np.pi * bore * float(air.viscosity.si(temperature=warm))), 10.0)
+    """W/(m2 K) and Darcy factor, scalar, from the sources above; properties of air as the suite has them.
+
+    A square tile has the film and friction of a round pipe of its hydraulic diameter, which is its side, at the same
+    speed (VDI Heat Atlas, G1, L1.2).
+    """
+    area = np.pi * bore**2 / 4
+    bore = np.sqrt(area) if square else bore
+    reynolds = max(abs(flow) / area * bore / float(air.viscosity.si(temperature=warm)), 10.0)
     friction = Churchill_1977(reynolds, rough / bore)
     prandtl, slender = 0.71, bore / max(length, bore)
     graetz = reynolds * prandtl * slender
@@ -86,9 +97,10 @@ def test_the_column_is_that_of_an_ode(name, burning, wall):
     def climb(pipe: int, entering: float) -> tuple[np.ndarray, float, float]:
         flow, bore, length = now.flow[pipe, 0], pipes.diameter[pipe], pipes.length[pipe]
         mean = float(now.columns.gas[:, pipe, 0].mean())
-        film, _ = film_and_friction(flow, bore, length, pipes.roughness[pipe], mean)
+        square = wall == "masonry" and pipe == stack
+        film, _ = film_and_friction(flow, bore, length, pipes.roughness[pipe], mean, square)
         outward = pipes.resistance[:, pipe].sum() + 1 / pipes.film[pipe]
-        conductance = np.pi * bore / (1 / film + outward) / (flow * HEAT)
+        conductance = perimeter(bore, square) / (1 / film + outward) / (flow * HEAT)
         outside = around.surroundings[pipe, 0]
         constant = now.columns.gas_constant[pipe, 0]
         out_of_doors = around.outdoor_density[0]
@@ -276,7 +288,8 @@ def test_heat_given_is_heat_stored_plus_heat_lost(wall, step):
     now = start_moment(house, [dwelling.default_setup().with_firing("water heater")], "cold")
     pipes, flow = house.pipes, np.array([[0.017], [0.017]])
     later = advance(pipes, house.fires, now.columns, flow, now.around, now.firing, np.full((1, 1), 0.7), step)
-    inside = (np.pi * pipes.diameter * pipes.length / now.columns.gas.shape[0])[:, None]
+    around = [perimeter(bore, wall == "masonry" and pipe == 1) for pipe, bore in enumerate(pipes.diameter)]
+    inside = (np.array(around) * pipes.length / now.columns.gas.shape[0])[:, None]
     film = film_of(pipes, now.columns.gas, flow)
     through = 1 / (1 / film + pipes.resistance[0][:, None])
     given = through * inside * (later.gas - later.wall[0])  # W of each segment

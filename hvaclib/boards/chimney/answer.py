@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 FOOT, INCH = 0.3048, 0.0254
 MASONRY, LINED, VENT = "masonry", "lined-masonry", "double-wall"
 ABOVE_ROOF = 3.0 * FOOT  # m of an indoor chimney that stand in outdoor air: a usual roof, drawn so
-START = value("chimneys", "cold_start")
+LIT, START = value("chimneys", "lighting"), value("chimneys", "cold_start")
 TIMES = {"5 min": START, "20 min": 1200.0, "settled": math.inf}
 LINER_SHARE = value("chimneys", "liner", "share")
 HEIGHTS = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0)
@@ -44,7 +44,7 @@ class ChimneyAnswer:
     area, least, most, ratio : float
         m², of the flue; its limits; the flue's area over that of the water heater's outlet.
     spare : float
-        Pa, lift less losses at this input five minutes after a cold start.
+        Pa, lift less losses at this input in the state that the code rates a vent in.
     climb_needed, run_allowed : float
         m, of the connector.
     dew : float
@@ -183,7 +183,7 @@ def _spare(inputs: Inputs, rate: float, connector: float, flue: float) -> float:
     """Lift less losses (Pa) at this input, in the state that the codes rate a vent in."""
     rated, turns = rating(fan_assisted=False), float(round(inputs.elbows))
     if inputs.kind == MASONRY:
-        way = Chimney(connector, flue, inputs.height, inputs.lateral, turns, MASONRY, VENT, START)
+        way = Chimney(connector, flue, inputs.height, inputs.lateral, turns, MASONRY, VENT, LIT)
         return lift_surplus(rated, way, rate)
     share = LINER_SHARE if inputs.kind == LINED else 1.0
     return surplus(

@@ -105,7 +105,7 @@ def _capacity(inputs: Inputs, answer: ChimneyAnswer, later: Capacities | None) -
             " No row of IFGC (2018) Table 504.2(3) for this connector is held here: look it up; it decides."
         )
     how = (
-        "five minutes after a cold start"
+        "from lighting with a cold flue"
         if inputs.kind == MASONRY
         else "at the narrower of connector and flue"
     )

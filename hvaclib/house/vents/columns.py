@@ -12,10 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from hvaclib.house.vents.exchange import Pull, capacity_flow, film_of, units_of, wall_response
+from hvaclib.house.vents.exchange import Pull, capacity_flow, film_of, units_of, wall_response, wall_touch
 from hvaclib.house.vents.pipes import LAYERS, SEGMENTS, Fires, Pipes
 from hvaclib.house.vents.standstill import rising_share
-from hvaclib.physics.vent.column import wall_flow
 
 FloatArray = NDArray[np.float64]
 
@@ -132,10 +131,13 @@ def flow_coefficient(
     pressure: float,
     added_heads: FloatArray | None = None,
 ) -> tuple[FloatArray, FloatArray]:
-    """Return C (kg/s/Pa**0.5) of each pipe and its wall friction (velocity heads) at the last flow, both (P, S)."""
+    """Return C (kg/s/Pa**0.5) of each pipe and its wall friction (velocity heads) at the last flow, both (P, S).
+
+    ``added_heads`` (P, S) is what a scenario loses in fittings beyond what the dwelling says.
+    """
     count = pipes.connectors
     mean = columns.gas.mean(axis=0)
-    touch = wall_flow(flow, pipes.diameter[:, None], pipes.length[:, None], pipes.roughness[:, None], mean)
+    touch = wall_touch(pipes, mean, flow)
     friction = touch.friction * (pipes.length / pipes.diameter)[:, None]
     weight = pressure / (columns.gas_constant * mean)
     ends = np.concatenate([columns.gas[0, :count], columns.gas[-1, count:]])
@@ -203,9 +205,8 @@ def advance(
     """
     film = film_of(pipes, columns.gas, flow)
     units = units_of(pipes, 1.0 / (1.0 / film + pipes.resistance[0][:, None]), flow)
-    inside = np.pi * (pipes.diameter * pipes.length)[:, None] / SEGMENTS
     # W/m2 into the wall for each kelvin by which the entering gas is warmer than the first layer.
-    exchange = capacity_flow(flow) * -np.expm1(-units) / inside
+    exchange = capacity_flow(flow) * -np.expm1(-units) / pipes.inside[:, None]
     rest, slope = wall_response(pipes, columns.wall, exchange, around.surroundings, step)
     gas, constant, entering = _follow(
         pipes, fires, flow, around, firing, warmth, Pull(rest[0], slope[0], units)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hvaclib.house.vents.pipes import LAYERS, SEGMENTS, Pipes
-from hvaclib.physics.vent.column import SPECIFIC_HEAT, transfer_units, wall_flow
+from hvaclib.physics.vent.column import SPECIFIC_HEAT, Flow, transfer_units, wall_flow
 
 FloatArray = NDArray[np.float64]
 
@@ -68,8 +68,7 @@ def capacity_flow(flow: FloatArray) -> FloatArray:
 
 def units_of(pipes: Pipes, per_area: FloatArray, flow: FloatArray) -> FloatArray:
     """Return the number of transfer units of one segment, shape (P, S)."""
-    inside = np.pi * (pipes.diameter * pipes.length)[:, None] / SEGMENTS
-    return transfer_units(per_area * inside, flow)
+    return transfer_units(per_area * pipes.inside[:, None], flow)
 
 
 def wall_response(
@@ -108,8 +107,13 @@ def wall_response(
     return rest, slope
 
 
+def wall_touch(pipes: Pipes, mean: FloatArray, flow: FloatArray) -> Flow:
+    """Return what the flow does at the wall of each pipe whose gas has this mean temperature (K, shape (P, S))."""
+    size = (pipes.diameter[:, None], pipes.length[:, None], pipes.roughness[:, None])
+    return wall_flow(flow, *size, mean, pipes.shape[:, None])
+
+
 def film_of(pipes: Pipes, gas: FloatArray, flow: FloatArray) -> FloatArray:
     """Return the film coefficient (W/(m2 K)) between gas (K, shape (N, P, S)) and wall of each pipe."""
     mean = gas.mean(axis=0)
-    touch = wall_flow(flow, pipes.diameter[:, None], pipes.length[:, None], pipes.roughness[:, None], mean)
-    return touch.film
+    return wall_touch(pipes, mean, flow).film

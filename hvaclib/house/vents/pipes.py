@@ -16,7 +16,7 @@ from hvaclib.house.dwelling import Appliance, Dwelling
 from hvaclib.house.dwelling.venting import Vent
 from hvaclib.physics.fuel import excess_air_from_o2, fuel, products
 from hvaclib.physics.vent.column import SPECIFIC_HEAT
-from hvaclib.physics.vent.losses import blockage_loss, loss
+from hvaclib.physics.vent.losses import blockage_loss, entry_loss, loss
 from hvaclib.physics.vent.wall import Wall, wall
 from hvaclib.reference import load
 
@@ -49,7 +49,9 @@ class Pipes:
     foot : ndarray, shape (P,)
         m above grade where the pipe begins: the hood, or the junction.
     rise, length, diameter : ndarray, shape (P,)
-        m.
+        m; the diameter is that of the circle of equal area.
+    shape : ndarray, shape (P,)
+        Perimeter over that of this circle: above 1 for the square tile of a masonry flue.
     heads : ndarray, shape (P,)
         Loss of all fittings, velocity heads of the pipe.
     idle_heads : ndarray, shape (P,)
@@ -76,6 +78,7 @@ class Pipes:
     rise: FloatArray
     length: FloatArray
     diameter: FloatArray
+    shape: FloatArray
     roughness: FloatArray
     heads: FloatArray
     idle_heads: FloatArray
@@ -102,6 +105,11 @@ class Pipes:
     def area(self) -> FloatArray:
         """m2, shape (P,)."""
         return np.pi * self.diameter**2 / 4
+
+    @property
+    def inside(self) -> FloatArray:
+        """m2 of wall that the gas touches in one segment, shape (P,)."""
+        return np.pi * self.diameter * self.shape * self.length / SEGMENTS
 
     @property
     def stack_of(self) -> IntArray:
@@ -145,7 +153,8 @@ def pipes_of(dwelling: Dwelling) -> Pipes:
     Notes
     -----
     A connector is taken to rise first and to run sideways after; its rise is counted to the vent's junction, the
-    lowest joint (but above every outlet). A joint of two or more connectors costs a tee. A cap that stands in free wind is taken as neutral.
+    lowest joint (but above every outlet). A joint of two or more connectors costs a tee, and so does every entry into a
+    masonry flue, together with the sudden enlargement. A cap that stands in free wind is taken as neutral.
     """
     users = vented(dwelling)
     vents = tuple(vent for vent in dwelling.vents if any(user.vent == vent.name for user in users))
@@ -170,6 +179,7 @@ def pipes_of(dwelling: Dwelling) -> Pipes:
         rise=column("rise"),
         length=column("length"),
         diameter=column("diameter"),
+        shape=np.array([row["wall"].shape for row in tables], dtype=float),
         roughness=np.array([row["wall"].roughness for row in tables], dtype=float),
         heads=column("heads"),
         idle_heads=column("idle_heads"),
@@ -224,14 +234,22 @@ def _joint(dwelling: Dwelling, vent: Vent) -> float:
     return max(dwelling.vent_base(vent), *least)
 
 
+def _joint_loss(dwelling: Dwelling, user: Appliance, diameter: float) -> float:
+    """Return the loss where a connector ends: in the side of a masonry flue, in a tee, or in the vent itself."""
+    vent = dwelling.part("vents", str(user.vent))
+    if vent.kind in ("masonry", "lined masonry"):
+        return float(entry_loss(diameter**2, vent.diameter**2))
+    mates = sum(1 for other in vented(dwelling) if other.vent == user.vent)
+    return loss("tee") if mates > 1 else 0.0
+
+
 def _connector(dwelling: Dwelling, user: Appliance, base: float) -> dict[str, Any]:
     connector = user.connector
     assert connector is not None  # a vented appliance has one: the file's checks see to it
     foot = dwelling.outlet_height(user)
     rise = base - foot
     inlet = loss("direct_inlet" if user.fan_assisted else "draft_hood")
-    mates = sum(1 for other in vented(dwelling) if other.vent == user.vent)
-    heads = inlet + connector.elbows * loss("elbow") + (loss("tee") if mates > 1 else 0.0)
+    heads = inlet + connector.elbows * loss("elbow") + _joint_loss(dwelling, user, connector.diameter)
     material = wall(connector.kind)
     return {
         "foot": foot,

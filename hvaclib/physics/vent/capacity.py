@@ -89,8 +89,10 @@ def surplus(
     mean = np.full(2 * SEGMENTS, inlet)
     outlet = np.asarray(inlet)
     for _ in range(4):  # properties follow the temperature, which follows the properties only weakly
-        touch = wall_flow(flow, diameter, length, material.roughness, mean)
-        conductance = np.pi * diameter * steps / (1.0 / touch.film + material.outward_resistance)
+        touch = wall_flow(flow, diameter, length, material.roughness, mean, material.shape)
+        conductance = (
+            np.pi * diameter * material.shape * steps / (1.0 / touch.film + material.outward_resistance)
+        )
         mean, outlet = march(inlet, np.full(2 * SEGMENTS, rated.ambient), transfer_units(conductance, flow))
     weight = density(mean, pressure, rated.gas_constant)
     around = air.density.si(temperature=rated.ambient, altitude=altitude)

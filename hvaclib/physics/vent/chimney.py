@@ -1,4 +1,4 @@
-"""A connector that ends in a masonry chimney: lift and losses some minutes after a cold start."""
+"""A connector that ends in a masonry chimney: lift and losses at a time after a cold start."""
 
 from __future__ import annotations
 
@@ -10,9 +10,8 @@ from numpy.typing import NDArray
 from hvaclib.physics import air
 from hvaclib.physics.vent.capacity import SEGMENTS, STANDARD_GRAVITY, Rating, largest_flow
 from hvaclib.physics.vent.column import density, march, transfer_units, wall_flow
-from hvaclib.physics.vent.losses import loss, resistance
+from hvaclib.physics.vent.losses import entry_loss, loss, resistance
 from hvaclib.physics.vent.wall import Wall, wall
-from hvaclib.reference import value
 
 FloatArray = NDArray[np.float64]
 
@@ -40,7 +39,7 @@ class Chimney:
     connector_kind : str
         Wall of the connector.
     time : float
-        s of burning since the cold start; the wall has warmed so far.
+        s of burning since the cold start; the walls have warmed so far: as cold as their surroundings at 0.
     """
 
     connector: float
@@ -97,17 +96,18 @@ def _flow_through(flow: float, rated: Rating, way: Chimney, altitude: float) -> 
     around = air.density.si(temperature=rated.ambient, altitude=altitude)
     entry, balance = rated.ambient + rated.rise, 0.0
     turns = rated.inlet_loss + way.elbows * loss("elbow")
+    enters = float(entry_loss(way.connector**2, way.flue**2))
     for diameter, length, rise, kind, heads, tail in (
-        (way.connector, way.lateral, 0.0, way.connector_kind, turns, value("chimneys", "loss", "breeching")),
+        (way.connector, way.lateral, 0.0, way.connector_kind, turns, enters),
         (way.flue, way.height, way.height, way.kind, 0.0, loss("cap")),
     ):
         material, area = wall(kind), np.pi * diameter**2 / 4
         step = max(length, 1e-6) / SEGMENTS
         mean, outlet = np.full(SEGMENTS, entry), np.asarray(entry)
         for _ in range(4):  # properties follow the temperature, which follows the properties only weakly
-            touch = wall_flow(flow, diameter, max(length, 1e-6), material.roughness, mean)
+            touch = wall_flow(flow, diameter, max(length, 1e-6), material.roughness, mean, material.shape)
             through = wall_conductance(material, touch.film, way.time)
-            units = transfer_units(np.pi * diameter * step * through, flow)
+            units = transfer_units(np.pi * diameter * material.shape * step * through, flow)
             mean, outlet = march(entry, np.full(SEGMENTS, rated.ambient), units)
         weight = density(mean, pressure, rated.gas_constant)
         balance += STANDARD_GRAVITY * float(np.sum(around - weight)) * rise / SEGMENTS

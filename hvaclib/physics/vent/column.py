@@ -28,7 +28,7 @@ class Flow:
     Attributes
     ----------
     friction : ndarray
-        Darcy friction factor.
+        Darcy friction factor, by the diameter of the circle of equal area.
     film : ndarray
         W/(m2 K) from the gas to the wall.
     """
@@ -38,26 +38,39 @@ class Flow:
 
 
 def wall_flow(
-    flow: ArrayLike, diameter: ArrayLike, length: ArrayLike, roughness: ArrayLike, temperature: ArrayLike
+    flow: ArrayLike,
+    diameter: ArrayLike,
+    length: ArrayLike,
+    roughness: ArrayLike,
+    temperature: ArrayLike,
+    shape: ArrayLike = 1.0,
 ) -> Flow:
-    """Return friction and heat transfer of a mass flow in a round pipe.
+    """Return friction and heat transfer of a mass flow in a pipe.
 
     Parameters
     ----------
     flow : array_like
         kg/s, either direction.
     diameter, length, roughness : array_like
-        m.
+        m; the diameter is that of the circle of equal area.
     temperature : array_like
         K, mean of the gas.
+    shape : array_like
+        Perimeter over that of the circle of equal area (`Wall.shape`).
+
+    Notes
+    -----
+    A flue that is not round has the friction and film of a round one of its hydraulic diameter, four areas over the
+    perimeter, at the same speed (VDI Heat Atlas, 2nd ed. (2010), G1 and L1).
     """
-    bore = np.asarray(diameter, dtype=float)
+    around = np.asarray(shape, dtype=float)
+    bore = np.asarray(diameter, dtype=float) / around
     warm = np.asarray(temperature, dtype=np.float64)
     viscosity = air.viscosity.si(temperature=warm)
-    reynolds = 4.0 * np.abs(flow) / (np.pi * bore * viscosity)
+    reynolds = 4.0 * np.abs(flow) / (np.pi * bore * np.square(around) * viscosity)
     friction = friction_factor(reynolds, np.asarray(roughness) / bore)
     number = nusselt(reynolds, friction, bore / np.maximum(length, bore))
-    return Flow(friction=friction, film=number * air.conductivity.si(temperature=warm) / bore)
+    return Flow(friction=friction * around, film=number * air.conductivity.si(temperature=warm) / bore)
 
 
 def march(inlet: ArrayLike, target: FloatArray, units: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -30,7 +30,7 @@ class LeftAlone:
     liner_capacity : capacity
         What it carries; none where there is none.
     capacity : capacity
-        What the bare flue carries, five minutes after a cold start.
+        What the bare flue carries from the moment of lighting, cold.
     area_ratio : plain number
         Flue area over the outlet's area.
     flue_allowed : bool

@@ -18,6 +18,28 @@ def loss(name: str) -> float:
     return float(load("vents")["loss"][name]["value"])
 
 
+def entry_loss(connector_area: ArrayLike, flue_area: ArrayLike) -> FloatArray:
+    """Return the loss of a connector that ends square in the side of a wider flue, in its own velocity heads.
+
+    Parameters
+    ----------
+    connector_area, flue_area : array_like
+        m2; a flue that is narrower than the connector counts as of the same area.
+
+    Notes
+    -----
+    The turn is the tee of every other joint; the jet then spreads over the flue and loses what a sudden enlargement
+    costs, (1 - A1/A2)^2.
+
+    References
+    ----------
+    Borda-Carnot: I. E. Idelchik, Handbook of Hydraulic Resistance, 3rd ed., diagram 4-1.
+    """
+    ratio = np.minimum(np.asarray(connector_area, dtype=float) / np.asarray(flue_area, dtype=float), 1.0)
+    result: FloatArray = loss("tee") + np.square(1.0 - ratio)
+    return result
+
+
 def blockage_loss(blocked: ArrayLike) -> FloatArray:
     """Return the loss of a thin obstruction, in velocity heads of the free vent.
 

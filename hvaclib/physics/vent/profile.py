@@ -25,7 +25,7 @@ class Piece:
     Attributes
     ----------
     diameter, length, climb : float
-        m; the climb is the height that it gains.
+        m; the diameter is that of the circle of equal area, the climb is the height that it gains.
     kind : str
         Wall.
     around : float
@@ -103,9 +103,10 @@ def profile(rated: Rating, pieces: Sequence[Piece], flow: float, time: float) ->
         mean, outlet = np.full(SEGMENTS, entry), np.asarray(entry)
         around = np.full(SEGMENTS, piece.around)
         for _ in range(4):  # properties follow the temperature, which follows the properties only weakly
-            touch = wall_flow(flow, piece.diameter, piece.length, material.roughness, mean)
+            touch = wall_flow(flow, piece.diameter, piece.length, material.roughness, mean, material.shape)
             through = wall_conductance(material, touch.film, time)
-            units = transfer_units(np.pi * piece.diameter * piece.length / SEGMENTS * through, flow)
+            face = np.pi * piece.diameter * material.shape * piece.length / SEGMENTS
+            units = transfer_units(face * through, flow)
             mean, outlet = march(entry, around, units)
         heights = base + piece.climb * (np.arange(SEGMENTS) + 0.5) / SEGMENTS
         inner = mean - through / touch.film * (mean - piece.around)

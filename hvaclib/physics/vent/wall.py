@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -12,6 +13,9 @@ from hvaclib.errors import InputError
 from hvaclib.reference import load
 
 FloatArray = NDArray[np.float64]
+
+#: Perimeter over that of the circle of equal area.
+SHAPES = {"round": 1.0, "square": 2.0 / math.sqrt(math.pi)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,8 @@ class Wall:
         m2 K/W in front of each storing layer, from the gas outwards.
     capacity : ndarray
         J/(m2 K) of each storing layer.
+    shape : float
+        Perimeter of the flue over that of the circle of equal area: 1 for a round one, 2/sqrt(pi) for a square tile.
     film : float
         W/(m2 K) from the outermost layer to still surroundings.
     outdoor_film : float
@@ -36,6 +42,7 @@ class Wall:
     roughness: float
     resistance: FloatArray
     capacity: FloatArray
+    shape: float
     film: float
     outdoor_film: float
 
@@ -66,6 +73,7 @@ def wall(kind: str) -> Wall:
         roughness=float(row["roughness"]),
         resistance=np.array([layer["resistance"] for layer in row["layers"]], dtype=float),
         capacity=np.array([layer["capacity"] for layer in row["layers"]], dtype=float),
+        shape=SHAPES[row.get("section", "round")],
         film=float(row["outside_film"]),
         outdoor_film=float(table["outdoor_film"]["value"]),
     )
