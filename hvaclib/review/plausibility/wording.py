@@ -1,0 +1,104 @@
+"""A group of checks that fail, as a remark."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hvaclib.review.plausibility.figures import sheet_figures
+from hvaclib.review.remark import Remark, Severity
+from hvaclib.rules.wording import both
+from hvaclib.visit.checklist import item
+
+if TYPE_CHECKING:
+    from hvaclib.review.plausibility.diagnosis import Group
+    from hvaclib.review.plausibility.hypotheses import Hypothesis
+    from hvaclib.review.plausibility.sheet import Name
+
+_DRAFTS = ("draft-natural", "draft-worst-case")
+
+
+def remark_of(group: Group) -> Remark:
+    """A remark that says which readings cannot all be true, and which is most likely wrong.
+
+    Parameters
+    ----------
+    group : Group
+
+    Returns
+    -------
+    Remark
+    """
+    likely = group.likely
+    laws = list(dict.fromkeys(check.law for check, _ in group.checks))
+    about = likely.names[0] if likely else group.checks[0][0].names[0]
+    line = item(about.item)
+    slipped = likely is not None and likely.slip not in ("", "exchanged")
+    names = likely.names if likely else group.names
+    cautions = [item(name.item).measurable.caution for name in names]  # type: ignore[union-attr]
+    return Remark(
+        "unit-slip" if slipped else laws[0].kind,
+        _severity(group),
+        _sentence(group),
+        item=about.item,
+        where=about.where,
+        when=line.stage,
+        suspects=tuple(dict.fromkeys(name.item for name in group.names)),
+        likely=about.item if likely else "",
+        acts=line.acts,
+        do=(_what_to_do(likely),),
+        cautions=tuple(dict.fromkeys(text for text in cautions if text)),
+        source="; ".join(dict.fromkeys(law.source for law in laws)),
+        false_alarm=sheet_figures().false_alarm,
+    )
+
+
+def _severity(group: Group) -> Severity:
+    """An impossible draft is grave: nobody knows then whether the vent carries its gas away."""
+    impossible = group.checks[0][0].law.kind == "draft-physics"
+    likely = group.likely
+    if impossible and likely is not None and likely.slip == "" and likely.names[0].item in _DRAFTS:
+        return "fail"
+    return "look again"
+
+
+def _sentence(group: Group) -> str:
+    shown = [f"{_title(name)} {_written(name, group.values[name].x)}" for name in group.names]
+    laws = "; ".join(dict.fromkeys(check.law.words for check, _ in group.checks[:3]))
+    listed = " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
+    verb = "cannot all be true" if len(shown) > 1 else "cannot be true"
+    return f"{listed} {verb}: {laws}. {_likely_words(group)}"
+
+
+def _likely_words(group: Group) -> str:
+    likely = group.likely
+    if likely is None:
+        return "No single one stands out as wrong." if len(group.names) > 1 else "Read it again."
+    name, value = likely.changes[0]
+    if likely.slip == "exchanged":
+        other = _title(likely.names[1])
+        return f"Most likely {_title(name)} and {other} stand in each other's place."
+    meant = _written(name, value.x)
+    if likely.slip:
+        return (
+            f"{_title(name)} looks as if written {likely.slip}: it would be {meant}, and the readings agree."
+        )
+    return f"Most likely wrong is {_title(name)}: about {meant} would agree with the others."
+
+
+def _what_to_do(likely: Hypothesis | None) -> str:
+    if likely is None:
+        return "Take these readings again, at the same time and at steady operation."
+    titles = " and ".join(_title(name) for name in likely.names)
+    return f"Take {titles} again, and write down the unit and the sign."
+
+
+def _title(name: Name) -> str:
+    line = item(name.item)
+    place = f" ({name.where})" if line.place in ("appliance", "zone") else ""
+    return line.title[:1].lower() + line.title[1:] + place
+
+
+def _written(name: Name, x: float) -> str:
+    thing = item(name.item).measurable
+    assert thing is not None and thing.kind is not None
+    return both(x, thing.kind)
