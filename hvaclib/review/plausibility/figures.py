@@ -81,7 +81,8 @@ def bound(key: str) -> float:
 def usual(key: str) -> tuple[float, float]:
     """Range, SI, in which nearly all sound readings of an item lie."""
     thing = item(key).measurable
-    assert thing is not None and thing.kind is not None
+    assert thing is not None
+    assert thing.kind is not None
     low, high = _document()["usual"][key]
     return parse_si(low, thing.kind), parse_si(high, thing.kind)
 

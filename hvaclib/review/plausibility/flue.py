@@ -68,7 +68,7 @@ def efficiency(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
             values = [sheet.values[name].x for name in names]
             shift = residual(*values, room + spread) - residual(*values, room)
             model = (law.model**2 + shift * shift) ** 0.5
-            yield Check(law, names, lambda *numbers, residual=residual: residual(*numbers, room), model)
+            yield Check(law, names, _in_room(residual, room), model)
 
 
 def stack_over_air(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
@@ -77,6 +77,10 @@ def stack_over_air(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
         names = (Name("stack-temperature", each.name), Name("combustion-air-temperature", each.name))
         if sheet.has(*names):
             yield Check(law, names, lambda stack, air: min(stack - air, 0.0), law.model)
+
+
+def _in_room(residual: Residual, room: float) -> Residual:
+    return lambda *numbers: residual(*numbers, room)
 
 
 def _air_free(free: float, measured: float, oxygen: float) -> float:

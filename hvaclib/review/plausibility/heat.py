@@ -77,8 +77,9 @@ def blower(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
 
 
 def table_flow(table: tuple[tuple[float, float], ...], static: float) -> float:
-    """Airflow, m³/s, of a blower's table at a static pressure, Pa; beyond its ends along their slope, never below a
-    twentieth of its least."""
+    """Airflow, m³/s, of a blower's table at a static pressure, Pa; never below a twentieth of its least; beyond its ends along
+    their slope.
+    """
     number = 0
     while number < len(table) - 2 and static > table[number + 1][0]:
         number += 1

@@ -100,5 +100,6 @@ def _title(name: Name) -> str:
 
 def _written(name: Name, x: float) -> str:
     thing = item(name.item).measurable
-    assert thing is not None and thing.kind is not None
+    assert thing is not None
+    assert thing.kind is not None
     return both(x, thing.kind)
