@@ -11,7 +11,7 @@ from hvaclib.physics.air import saturation_pressure
 from hvaclib.physics.flue_gas.enthalpy import liquid_water, molar, rest_of_air
 from hvaclib.physics.fuel import FUEL, OXYGEN_IN_AIR
 
-_LEAST, _MOST, _STEP = 233.0, 998.0, 5.0
+_LEAST, _MOST, _STEP = 233.0, 998.0, 1.0
 """K, of the tables; a temperature beyond them counts as their end."""
 _BOILING = 372.0
 
