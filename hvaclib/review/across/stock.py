@@ -119,7 +119,9 @@ class Values:
 
     def add(self, model: str, place: Place, value: str) -> None:
         """Count one value among homes of one model."""
-        counter = self.counts.setdefault((model, place), Counter())
+        counter = self.counts.get((model, place))
+        if counter is None:
+            counter = self.counts[model, place] = Counter()
         if value in counter or len(counter) < MOST_VALUES:
             counter[value] += 1
 
