@@ -180,8 +180,8 @@ def test_coarse_alike_sheets_tie_no_more_often_than_the_chance_says(levels, alik
         assert (values <= level).mean() <= level + 3 * math.sqrt(level * (1 - level) / len(values)), level
 
 
-def test_scatter_at_the_edge_of_the_claim_is_as_frequent_as_its_chance():
-    """Houses all alike, instrument noise alone: the chance of each reading is then uniform (Kolmogorov-Smirnov)."""
+def test_law_residuals_at_the_edge_of_the_claim_are_as_frequent_as_their_chance():
+    """Residuals of laws with just the scatter that is claimed as least: their chance is then uniform (Kolmogorov-Smirnov)."""
     rng, chances = np.random.default_rng(12), []
     for _ in range(250):
         numbers = np.tile((np.array(CENTRE) * 10.0**DECIMALS).astype(int), (1, VISITS, 1))
