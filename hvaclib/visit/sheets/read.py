@@ -1,0 +1,246 @@
+"""Reading files of visits, whatever their form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from hvaclib.errors import FileError, HvacError
+from hvaclib.visit.model import Visit
+from hvaclib.visit.sheets import documents, text, workbook
+from hvaclib.visit.sheets.assemble import Assembler
+from hvaclib.visit.sheets.draft import Draft
+from hvaclib.visit.sheets.layout import Layout, layout_of
+from hvaclib.visit.sheets.rows import drafts
+from hvaclib.visit.sheets.table import LARGEST, Table
+from hvaclib.visit.sheets.understood import Report, Understood
+
+_DOCUMENTS = (".toml", ".json")
+
+
+@dataclass
+class _Reading:
+    """One file as it is read."""
+
+    source: str
+    day_first: bool | None
+    report: Report = field(default_factory=Report)
+    form: str = ""
+    encoding: str = ""
+    delimiter: str = ""
+
+    def visits(self, content: bytes) -> Iterator[Visit]:
+        """The visits one by one; notes and refusals gather in the report."""
+        if len(content) > LARGEST:
+            raise _too_large(self.source, len(content))
+        if not content.strip(b" \r\n\t\x00\xef\xbb\xbf\xff\xfe"):
+            raise FileError("the file is empty", where=self.source, expected="a table or a record of visits")
+        if workbook.is_archive(content):
+            yield from self.of_tables(workbook.tables_of(content, self.source), "XLSX")
+            return
+        decoded, self.encoding = text.decoded(content, self.source)
+        if self.encoding == "Windows-1252":
+            self.report.note(self.source, 0, "", "", "Windows-1252", "the text is not UTF-8")
+        if self._is_document(decoded):
+            found, self.form = documents.parsed(decoded, self.source)
+            yield from documents.visits_of(found, self.source, self.report)
+            return
+        table, self.delimiter = text.table_of(decoded, self.source)
+        yield from self.of_tables((table,), "CSV")
+
+    def _is_document(self, decoded: str) -> bool:
+        if self.source.lower().endswith(_DOCUMENTS):
+            return True
+        if self.source.lower().endswith((".csv", ".tsv", ".txt")):
+            return False
+        return decoded.lstrip().startswith(("{", "[", "format ="))
+
+    def of_tables(self, tables: tuple[Table, ...], kind: str) -> Iterator[Visit]:
+        """The visits of tables; sheets that speak of one job are read together."""
+        layouts = self._layouts(tables)
+        self.form = " and ".join(dict.fromkeys(each.form for each in layouts)) + f" {kind}"
+        make = Assembler(self.report, self.day_first)
+        found: Iterable[Draft] = (
+            drafts(layouts[0], self.report) if len(layouts) == 1 else self._joined(layouts)
+        )
+        for draft in found:
+            visit = make.visit(draft)
+            if visit is not None:
+                yield visit
+
+    def _layouts(self, tables: tuple[Table, ...]) -> list[Layout]:
+        found, first = [], None
+        for table in tables:
+            try:
+                found.append(layout_of(table, self.report))
+            except FileError as error:
+                first = first or error
+                if len(tables) > 1:
+                    self.report.note(table.where, 0, "", "", "", f"the sheet is left out: {error.what}")
+        if not found:
+            raise first or FileError("there is no table", where=self.source)
+        return found
+
+    def _joined(self, layouts: list[Layout]) -> list[Draft]:
+        found: list[Draft] = []
+        by_job: dict[str, Draft] = {}
+        for layout in layouts:
+            before = dict(by_job)
+            for draft in drafts(layout, self.report):
+                spot = draft.job.get("id")
+                known = before.get(spot.text) if spot is not None else None
+                if known is not None:
+                    known.join(draft, self.report)
+                    continue
+                found.append(draft)
+                if spot is not None:
+                    by_job.setdefault(spot.text, draft)
+        return found
+
+
+def read_content(content: bytes, source: str, *, day_first: bool | None = None) -> Understood:
+    """Read the visits in the content of a file, as an upload brings it.
+
+    Parameters
+    ----------
+    content : bytes
+        CSV, XLSX, TOML or JSON.
+    source : str
+        Name of the file, for its form and for messages.
+    day_first : bool, optional
+        Whether 03/04/2026 is the third of April, where nothing in the file settles it.
+
+    Returns
+    -------
+    Understood
+        Visits, notes and refusals. A file that cannot be read at all has one refusal and no visit.
+    """
+    reading = _Reading(source, day_first)
+    return _understood(reading, reading.visits(content))
+
+
+def read_rows(rows: Sequence[list[str]], source: str, *, day_first: bool | None = None) -> Understood:
+    """Read the visits of rows of text, as `read_content` reads a table.
+
+    Parameters
+    ----------
+    rows : sequence of list of str
+        Headings and data.
+    source : str
+        What messages call it.
+    day_first : bool, optional
+        As for `read_content`.
+
+    Returns
+    -------
+    Understood
+    """
+    reading = _Reading(source, day_first)
+    table = Table(source, "", lambda: enumerate(rows, start=1))
+    return _understood(reading, reading.of_tables((table,), "table"))
+
+
+def _understood(reading: _Reading, found: Iterator[Visit]) -> Understood:
+    visits: list[Visit] = []
+    report = reading.report
+    try:
+        visits.extend(found)
+    except FileError as error:
+        report.refuse(error)
+    return Understood(
+        reading.source,
+        reading.form,
+        tuple(visits),
+        report.notes,
+        tuple(report.refusals),
+        reading.encoding,
+        reading.delimiter,
+        tuple(report.headings.values()),
+        report.more_notes,
+        report.more_refusals,
+    )
+
+
+def read_sheets(path: str | Path, *, day_first: bool | None = None) -> Understood:
+    """Read the visits of a file; the file itself is only opened for reading.
+
+    Parameters
+    ----------
+    path : str or Path
+        CSV, XLSX, TOML or JSON.
+    day_first : bool, optional
+        As for `read_content`.
+
+    Returns
+    -------
+    Understood
+        A file that cannot be read at all has one refusal and no visit.
+    """
+    path = Path(path)
+    try:
+        content = _content(path)
+    except FileError as error:
+        return Understood(path.name, "", (), refusals=(error,))
+    return read_content(content, path.name, day_first=day_first)
+
+
+def stream(
+    paths: str | Path | Iterable[str | Path], *, day_first: bool | None = None
+) -> Iterator[Visit | FileError]:
+    """Visits of many files one by one, and what was refused as it is met.
+
+    Parameters
+    ----------
+    paths : path or iterable of paths
+        Opened one after the other.
+    day_first : bool, optional
+        As for `read_content`.
+
+    Yields
+    ------
+    Visit or FileError
+
+    Notes
+    -----
+    No more than one file is held: its content, and of a wide CSV the row that is being read.
+    """
+    for path in [paths] if isinstance(paths, str | Path) else paths:
+        reading = _Reading(Path(path).name, day_first)
+        try:
+            for visit in reading.visits(_content(Path(path))):
+                yield from _drained(reading.report)
+                yield visit
+        except HvacError as error:
+            yield from _drained(reading.report)
+            yield error if isinstance(error, FileError) else FileError(error.what, where=reading.source)
+        else:
+            yield from _drained(reading.report)
+
+
+def _drained(report: Report) -> Iterator[FileError]:
+    found, report.refusals = report.refusals, []
+    yield from found
+
+
+def _content(path: Path) -> bytes:
+    if path.is_dir():
+        raise FileError("is a folder", where=str(path), expected="a file (.csv, .xlsx, .toml or .json)")
+    try:
+        size = path.stat().st_size
+        if size > LARGEST:
+            raise _too_large(path.name, size)
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise FileError("there is no such file", where=str(path)) from None
+    except (OSError, ValueError) as error:
+        if isinstance(error, FileError):
+            raise
+        reason = str(getattr(error, "strerror", None) or type(error).__name__).lower()
+        raise FileError(f"the file cannot be read ({reason})", where=str(path)) from None
+
+
+def _too_large(source: str, size: int) -> FileError:
+    return FileError(
+        "the file is too large", where=source, given=f"{size:,} bytes", expected=f"at most {LARGEST:,} bytes"
+    )

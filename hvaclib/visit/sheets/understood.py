@@ -1,0 +1,204 @@
+"""The report of what was understood of a file, before anything in it is judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from hvaclib.errors import FileError
+
+if TYPE_CHECKING:
+    from hvaclib.visit.model import Visit
+
+MOST_NOTES = 5_000
+MOST_REFUSALS = 5_000
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One interpretation: what stood in a cell and what it was taken for.
+
+    Parameters
+    ----------
+    where : str
+        File, sheet, row and column; the first, where the same was found several times.
+    row : int
+        Row of the table, from one; zero for the file as a whole.
+    column : str
+        Letter and heading of the column; empty for a whole row.
+    found, taken : str
+        What stood there, and what it was taken for; empty where nothing was.
+    why : str
+        Why, in a few words.
+    times : int
+        How often the same was found in the column.
+    """
+
+    where: str
+    row: int
+    column: str
+    found: str
+    taken: str
+    why: str
+    times: int = 1
+
+    @property
+    def sentence(self) -> str:
+        """The note as one sentence."""
+        text = f"{self.where}: {self.why}"
+        if self.found:
+            text += f"; found {self.found!r}"
+        if self.taken:
+            text += f", taken as {self.taken!r}"
+        return text + (f" ({self.times} times)" if self.times > 1 else "") + "."
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What a heading was taken for.
+
+    Parameters
+    ----------
+    sheet : str
+        Name of the sheet, where the file has several.
+    column : str
+        Letter of the column; empty in a table of one entry a row, where headings stand in the rows.
+    heading : str
+        As it stands in the file.
+    means : str
+        What it was taken for, in words.
+    unit : str
+        Unit that holds for its cells without one of their own.
+    """
+
+    sheet: str
+    column: str
+    heading: str
+    means: str
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class Understood:
+    """What was understood of a file.
+
+    Parameters
+    ----------
+    source : str
+        Name of the file.
+    form : str
+        Form of the file: "wide CSV", "long XLSX", "TOML" and so on.
+    visits : tuple of Visit
+        What could be read.
+    notes : tuple of Note
+        Every interpretation.
+    refusals : tuple of FileError
+        What was left out and why, in the order of the file; the visits are read without it.
+    encoding, delimiter : str
+        Of a text file.
+    headings : tuple of Heading
+        What each heading was taken for.
+    more_notes, more_refusals : int
+        How many more there were than are listed.
+    """
+
+    source: str
+    form: str
+    visits: tuple[Visit, ...]
+    notes: tuple[Note, ...] = ()
+    refusals: tuple[FileError, ...] = ()
+    encoding: str = ""
+    delimiter: str = ""
+    headings: tuple[Heading, ...] = ()
+    more_notes: int = 0
+    more_refusals: int = 0
+
+    def words(self) -> tuple[str, ...]:
+        """The report as sentences.
+
+        Returns
+        -------
+        tuple of str
+            Form of the file and number of visits, headings, notes, refusals.
+        """
+        how = ", ".join(
+            part
+            for part in (self.encoding, f"{self.delimiter} between cells" if self.delimiter else "")
+            if part
+        )
+        number = len(self.visits)
+        text = f"{self.source}: {self.form}{f' ({how})' if how else ''}, {number} visit{'s' * (number != 1)} read"
+        refused = len(self.refusals) + self.more_refusals
+        lines = [f"{text}, {refused} refusal{'s' * (refused != 1)}."]
+        for each in self.headings:
+            place = " ".join(
+                part for part in (each.sheet, f"column {each.column}" if each.column else "row") if part
+            )
+            unit = f", in {each.unit}" if each.unit else ""
+            lines.append(f"{place} {each.heading!r}: {each.means}{unit}.")
+        lines += [note.sentence for note in self.notes]
+        lines += [f"{self.more_notes} more notes are not listed."] * bool(self.more_notes)
+        lines += [sentence for refusal in self.refusals for sentence in refusal.sentences]
+        lines += [f"{self.more_refusals} more refusals are not listed."] * bool(self.more_refusals)
+        return tuple(lines)
+
+    def to_record(self) -> dict[str, Any]:
+        """The report as a mapping that JSON can hold, without the visits' content."""
+        return {
+            "source": self.source,
+            "form": self.form,
+            "encoding": self.encoding,
+            "delimiter": self.delimiter,
+            "visits": [visit.job.id for visit in self.visits],
+            "headings": [
+                {"sheet": each.sheet, "column": each.column, "heading": each.heading, "means": each.means, "unit": each.unit}
+                for each in self.headings
+            ],
+            "notes": [
+                {
+                    "where": note.where, "row": note.row, "column": note.column, "found": note.found,
+                    "taken": note.taken, "why": note.why, "times": note.times,
+                }
+                for note in self.notes
+            ],
+            "refusals": [sentence for refusal in self.refusals for sentence in refusal.sentences],
+            "more_notes": self.more_notes,
+            "more_refusals": self.more_refusals,
+        }  # fmt: skip
+
+
+class Report:
+    """Notes, headings and refusals as they are found while a file is read."""
+
+    def __init__(self) -> None:
+        self.headings: dict[tuple[str, str, str], Heading] = {}
+        self.refusals: list[FileError] = []
+        self.more_notes = 0
+        self.more_refusals = 0
+        self.count = 0
+        self._notes: dict[tuple[str, str, str, str], list[Any]] = {}
+
+    def note(self, where: str, row: int, column: str, found: str, taken: str, why: str) -> None:
+        """Add an interpretation; the same in the same column is counted."""
+        self.count += 1
+        key = (column, found, taken, why)
+        known = self._notes.get(key)
+        if known is not None:
+            known[1] += 1
+        elif len(self._notes) < MOST_NOTES:
+            self._notes[key] = [(where, row, column, found[:200], taken[:200], why), 1]
+        else:
+            self.more_notes += 1
+
+    def refuse(self, error: FileError) -> None:
+        """Add what is left out."""
+        self.count += 1
+        if len(self.refusals) < MOST_REFUSALS:
+            self.refusals.append(error)
+        else:
+            self.more_refusals += 1
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes in the order in which they were found."""
+        return tuple(Note(*first, times) for first, times in self._notes.values())
