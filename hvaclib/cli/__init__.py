@@ -41,6 +41,8 @@ COMMANDS = {
         "hvaclib.cli.controls",
         "anticipator, control transformer, the way back from a setback",
     ),
+    "paper": ("hvaclib.cli.paper", "job sheet, findings letter, punch list and label of one job"),
+    "archive": ("hvaclib.cli.archive", "keep visits with their reviews, list them, take everything out"),
     "review": ("hvaclib.cli.review", "review the records of visits; the exit code tells how grave it is"),
     "rules": ("hvaclib.cli.rules", "rule sets: check files, compare two, list them, read one"),
     "what-if": (

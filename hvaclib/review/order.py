@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from hvaclib.review.remark import Remark
 from hvaclib.visit.checklist import item
-from hvaclib.visit.model import clock
+from hvaclib.visit.clock import clock
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

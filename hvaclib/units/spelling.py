@@ -64,6 +64,7 @@ def unit_named(text: str, kind: Kind) -> Any:
         SyntaxError,
         KeyError,
         ArithmeticError,
+        AssertionError,  # pint's own, for a numeral such as ⅚ that is no digit
     ) as error:
         if isinstance(error, UnitError):
             raise

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from functools import cached_property
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from hvaclib.errors import HvacError, InputError
 from hvaclib.units import kinds, parse_si
 from hvaclib.visit.checklist import Item, item
+from hvaclib.visit.clock import clock
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 FORMAT: Literal["hvaclib visit 1"] = "hvaclib visit 1"
 
@@ -251,6 +255,16 @@ class Visit(Strict):
         """Id of the job."""
         return self.job.id
 
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy, with other values where `update` has them; see pydantic."""
+        copied = super().model_copy(update=update, deep=deep)
+        for derived in (
+            "places",
+            "_by_item",
+        ):  # the copy would keep those of the entries that it was made from
+            copied.__dict__.pop(derived, None)
+        return copied
+
     @cached_property
     def places(self) -> dict[str, tuple[str, ...]]:
         """Names of the places of each sort that an entry may be of."""
@@ -290,27 +304,6 @@ class Visit(Strict):
         for each in self.entry:
             found.setdefault(each.item, []).append(each)
         return found
-
-
-def clock(text: str) -> int | None:
-    """Minutes since midnight of a time such as '14:05' or '2:05 pm'; ``None`` when it is none.
-
-    Examples
-    --------
-    >>> clock("2:05 pm")
-    845
-    """
-    words = text.strip().lower().replace(".", "").split()
-    hours, _, minutes = words[0].partition(":") if words else ("", "", "")
-    half = words[1] if len(words) == 2 else ""
-    if len(words) > 2 or not (hours.isdecimal() and minutes.isdecimal() and len(minutes) == 2):
-        return None
-    number = int(hours)
-    if half:
-        if half not in ("am", "pm") or not 1 <= number <= 12:
-            return None
-        number = number % 12 + (12 if half == "pm" else 0)
-    return number * 60 + int(minutes) if number < 24 and int(minutes) < 60 else None
 
 
 def _texts(value: Any) -> tuple[str, ...]:

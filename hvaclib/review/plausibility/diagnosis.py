@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from hvaclib.review.plausibility.sheet import Name, Sheet, Value
 
 _MOST_GROUPS = 6
+_HARDLY = 2.0
+"""In the logarithm of the weight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +88,13 @@ def _standing_out(found: Sequence[Hypothesis]) -> Hypothesis | None:
     own = sum(
         weight for each, weight in zip(rivals, weights, strict=True) if set(each.names) <= set(best.names)
     )
-    return best if own >= sheet_figures().weigh * sum(weights) else None
+    if own < sheet_figures().weigh * sum(weights):
+        return None
+    # A slip says how it came about: it goes before another value of the same reading that fits hardly better.
+    slips = (
+        each for each in rivals if each.slip and each.names == best.names and each.explains >= best.explains
+    )
+    return next((each for each in slips if each.weight > best.weight - _HARDLY), best)
 
 
 def _worst_first(case: Case, members: frozenset[int]) -> tuple[tuple[Check, float], ...]:

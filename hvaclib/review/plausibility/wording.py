@@ -66,7 +66,7 @@ def _sentence(group: Group) -> str:
     laws = "; ".join(dict.fromkeys(check.law.words for check, _ in group.checks[:3]))
     listed = " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
     verb = "cannot all be true" if len(shown) > 1 else "cannot be true"
-    return f"{listed} {verb}: {laws}. {_likely_words(group)}"
+    return f"{_capital(listed)} {verb}: {laws}. {_capital(_likely_words(group))}"
 
 
 def _likely_words(group: Group) -> str:
@@ -89,7 +89,11 @@ def _what_to_do(likely: Hypothesis | None) -> str:
     if likely is None:
         return "Take these readings again, at the same time and at steady operation."
     titles = " and ".join(_title(name) for name in likely.names)
-    return f"Take {titles} again, and write down the unit and the sign."
+    return f"Take {titles} again, and write it down with unit and sign."
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _title(name: Name) -> str:

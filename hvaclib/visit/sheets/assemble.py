@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import Any, TypeVar
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from hvaclib.errors import FileError, HvacError, InputError
 from hvaclib.file_models import finding
 from hvaclib.visit.checklist import Item, item
-from hvaclib.visit.model import Appliance, Entry, InstrumentNote, Job, Visit, clock
+from hvaclib.visit.clock import clock
+from hvaclib.visit.model import Appliance, Entry, InstrumentNote, Job, Visit
 from hvaclib.visit.sheets.draft import Address, Draft, Spot
 from hvaclib.visit.sheets.facts import fact
 from hvaclib.visit.sheets.places import Places
@@ -19,6 +20,7 @@ from hvaclib.visit.sheets.understood import Report
 from hvaclib.visit.sheets.values import Taken, missing, number, yes_or_no
 from hvaclib.visit.sheets.words import Field, fields, fold, words
 
+_M = TypeVar("_M", bound=BaseModel)
 _KEPT = 50_000
 _REQUIRED = {"id": "an id of the job", "contractor": "a contractor", "date": "a date"}
 
@@ -65,11 +67,10 @@ class Assembler:
                 self._entries.clear()
             self._places[key] = Places(appliances, job.rooms, job.scope)
         places = self._places[key]
-        found = (self._entry(address, cells, places) for address, cells in draft.answers.items())
+        found = (self._entry(address, cells, places) for address, cells in draft.answers.items() if cells)
         entries = tuple(each for each in found if each is not None)
-        instruments = tuple(
-            self._instrument(name, cells) for name, cells in sorted(draft.instruments.items(), key=lambda row: int(row[0]))
-        )  # fmt: skip
+        notes = sorted(draft.instruments.items(), key=lambda row: int(row[0]))
+        instruments = tuple(each for _, cells in notes if (each := self._instrument(cells)) is not None)
         try:
             return Visit(job=job, appliance=appliances, instrument=instruments, entry=entries)
         except ValidationError as error:
@@ -159,11 +160,17 @@ class Assembler:
                 )  # fmt: skip
         return self._built(Appliance, {"name": name, **values}, cells, place)
 
-    def _instrument(self, name: str, cells: dict[str, Spot]) -> InstrumentNote:
+    def _instrument(self, cells: dict[str, Spot]) -> InstrumentNote | None:
+        if not cells:
+            return None
         place = next(iter(cells.values())).place
-        return self._built(InstrumentNote, self._values(cells, "instrument"), cells, place)
+        try:
+            return self._built(InstrumentNote, self._values(cells, "instrument"), cells, place)
+        except FileError as error:
+            self._report.refuse(error)
+            return None
 
-    def _built(self, model: Any, values: dict[str, Any], cells: dict[str, Spot], place: str) -> Any:
+    def _built(self, model: type[_M], values: dict[str, Any], cells: dict[str, Spot], place: str) -> _M:
         """A model of the values; a cell that the model refuses is left out."""
         for _ in range(len(values) + 1):
             data = _nested(values)
@@ -183,13 +190,8 @@ class Assembler:
         spot = cells.get("value")
         if spot is None or len(cells) > 1:
             return self._answered(address, cells, places)
-        key = (
-            address,
-            spot.text,
-            spot.unit,
-            spot.literal,
-            id(places),
-        )  # held by self._places: ids stay theirs
+        # the places stay in self._places as long as the entry is kept, so that no other has their id
+        key = (address, spot.text, spot.unit, spot.literal, id(places))
         known = self._entries.get(key)
         if known is not None:
             return known
@@ -216,12 +218,11 @@ class Assembler:
             self._note(spot, f"{taken.bound} {taken.value}".strip(), taken.why)
         parts = {key: each for key, each in cells.items() if key != "value"}
         values = self._parts(parts) if parts else {}
-        bound = taken.bound or values.pop("bound", "")
-        values.pop("bound", None)
+        if taken.bound:
+            values["bound"] = taken.bound
+        data = {"item": address.key, "value": taken.value, "where": where, "when": address.when, **values}
         try:
-            return Entry(
-                item=address.key, value=taken.value, where=where, when=address.when, bound=bound, **values
-            )
+            return Entry.model_validate(data)
         except ValidationError as error:
             assert any_spot is not None
             self._report.refuse(self._refusal(error, {}, Entry, any_spot.place))

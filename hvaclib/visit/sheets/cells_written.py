@@ -14,7 +14,7 @@ from hvaclib.visit.model import Entry, Visit
 from hvaclib.visit.sheets.draft import literal
 from hvaclib.visit.sheets.facts import fact
 from hvaclib.visit.sheets.heading import is_unit
-from hvaclib.visit.sheets.values import missing, number, yes_or_no
+from hvaclib.visit.sheets.values import missing, number
 from hvaclib.visit.sheets.words import Field, fold, item_names, words
 
 NOT_TAKEN = "—"
@@ -39,7 +39,7 @@ def plain(text: str) -> str:
     >>> plain("as found"), plain("=1+1"), plain("n/a")
     ('as found', "'=1+1", "'n/a")
     """
-    return text if not text or _as_it_is(text) and not missing(text) else f"'{text}"
+    return text if not text or (_as_it_is(text) and not missing(text)) else f"'{text}"
 
 
 def _as_it_is(text: str) -> bool:
@@ -52,7 +52,7 @@ def _as_it_is(text: str) -> bool:
 
 
 def name(text: str, crowded: frozenset[str] = frozenset()) -> str:
-    """A name inside a heading, in quotation marks where it could be misread.
+    r"""A name inside a heading, in quotation marks where it could be misread.
 
     Parameters
     ----------
@@ -63,7 +63,7 @@ def name(text: str, crowded: frozenset[str] = frozenset()) -> str:
     Examples
     --------
     >>> name("water heater"), name('old "Bess"')
-    ('water heater', '"old \\\\"Bess\\\\""')
+    ('water heater', '"old \\"Bess\\""')
     """
     known = text in item_names() or text in words("stages") or text in words("missing")
     if (

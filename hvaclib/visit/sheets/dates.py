@@ -12,7 +12,8 @@ from hvaclib.errors import InputError
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]+[\d:.]+(?:Z|[-+]\d\d:?\d\d)?)?", re.ASCII)
 _TWO = re.compile(
-    r"(\d{1,2})\s*[-/.]\s*(\d{1,2})\s*[-/.]\s*(\d{4}|\d{2})(?:[T ,]+[\d:]+(?:\s*[ap]m)?)?", re.ASCII | re.I
+    r"(\d{1,2})\s*[-/.]\s*(\d{1,2})\s*[-/.]\s*(\d{4}|\d{2})(?:[T ,]+[\d:]+(?:\s*[ap]m)?)?",
+    re.ASCII | re.IGNORECASE,
 )
 _NAMED = re.compile(
     r"(?:\w+,\s*)?(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]+([A-Za-z]{3,9})|([A-Za-z]{3,9})[\s.-]+(\d{1,2})(?:st|nd|rd|th)?)[\s.,-]+(\d{4}|\d{2})",

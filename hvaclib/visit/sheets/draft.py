@@ -149,17 +149,15 @@ class Draft:
 
     def join(self, other: Draft, report: Report) -> None:
         """Add what another sheet says of the same visit."""
-        for mine, theirs in (
-            (self.plates, other.plates),
-            (self.instruments, other.instruments),
-            (self.answers, other.answers),
-        ):
-            for name, cells in theirs.items():  # type: ignore[attr-defined]
-                own = mine.setdefault(name, {})  # type: ignore[attr-defined]
-                for key, spot in cells.items():
-                    self._into(own, key, spot, report)
         for key, spot in other.job.items():
             self._into(self.job, key, spot, report)
+        for mine, theirs in ((self.plates, other.plates), (self.instruments, other.instruments)):
+            for name, cells in theirs.items():
+                for key, spot in cells.items():
+                    self._into(mine.setdefault(name, {}), key, spot, report)
+        for address, cells in other.answers.items():
+            for key, spot in cells.items():
+                self._into(self.answers.setdefault(address, {}), key, spot, report)
 
 
 def address_of(target: Target) -> Address | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -58,7 +59,7 @@ def _text(value: object) -> str:
 
     if isinstance(value, str):
         return value
-    if value is None or value is pd.NaT or value is pd.NA or (isinstance(value, float) and value != value):
+    if value is None or value is pd.NaT or value is pd.NA or (isinstance(value, float) and math.isnan(value)):
         return ""
     if isinstance(value, pd.Timestamp):
         return value.date().isoformat()

@@ -97,7 +97,7 @@ def _target(text: str, appliances: tuple[str, ...], suggest: bool = False) -> Ta
 def _exact(plain: str, appliances: tuple[str, ...]) -> Target | None:
     """The heading that is written: ``draft-worst-case @ water heater | stage #2: note (Pa)``."""
     match = _EXACT.fullmatch(plain)
-    if match is None or match["key"] not in item_names() and fold(match["key"]) not in item_names():
+    if match is None:
         return None
     keys = item_names().get(fold(match["key"]), ())
     if len(keys) != 1 or item(keys[0]).key != match["key"]:

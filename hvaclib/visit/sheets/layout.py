@@ -148,8 +148,8 @@ def _known(cells: Sequence[str], form: str) -> int:
 def _joined(top: Sequence[str], below: Sequence[str]) -> tuple[str, ...]:
     """Two rows of headings as one; a merged cell above holds for the columns to its right."""
     found, group = [], ""
-    for upper, lower in zip_longest(top, below, fillvalue=""):
-        upper, lower = upper.strip(), lower.strip()
+    pairs = zip_longest((cell.strip() for cell in top), (cell.strip() for cell in below), fillvalue="")
+    for upper, lower in pairs:
         if upper:
             group = upper if lower else ""
         if not lower:
@@ -173,7 +173,7 @@ def _columns(table: Table, guess: _Guess, row: int, report: Report) -> tuple[Col
         if not text.strip():
             continue
         try:
-            target = _column_target(table, guess, text, appliances, len(report.refusals) < MOST_SUGGESTIONS)
+            target = _column_target(guess, text, appliances, len(report.refusals) < MOST_SUGGESTIONS)
         except FileError as error:
             where = table.place(row + guess.depth - 1, index)
             what = f"{error.what}, and the column is left out"
@@ -183,9 +183,7 @@ def _columns(table: Table, guess: _Guess, row: int, report: Report) -> tuple[Col
     return tuple(found)
 
 
-def _column_target(
-    table: Table, guess: _Guess, text: str, appliances: tuple[str, ...], suggest: bool
-) -> Target:
+def _column_target(guess: _Guess, text: str, appliances: tuple[str, ...], suggest: bool) -> Target:
     if guess.form == "long":
         target = _long_target(text)
         if target is None:
@@ -255,7 +253,7 @@ def _form(table: Table, head: Sequence[Row], report: Report) -> Layout:
             names[index] = names.get(index, 0) + 1
     index = max(names, key=lambda each: names[each], default=0)
     if names.get(index, 0) < 3:
-        row, cells = next((row, cells) for row, cells in head if any(cell.strip() for cell in cells))
+        cells = next(cells for _, cells in head if any(cell.strip() for cell in cells))
         shown = ", ".join(cell.strip() for cell in cells if cell.strip())[:80]
         raise FileError(
             "no row of headings is found", where=table.where, given=shown,

@@ -88,8 +88,11 @@ class Places:
             return Placed(line.where)
         names = self._names[line.place]
         if line.place in ("appliance", "zone"):
-            index = 0 if line.place == "appliance" else 1
-            wanted = [row[index] for row in self._tagged if all(choice & row[2] for choice in line.needs)]
+            wanted = [
+                name if line.place == "appliance" else zone
+                for name, zone, known in self._tagged
+                if all(choice & known for choice in line.needs)
+            ]
             asked = tuple(dict.fromkeys(wanted)) or names
         else:
             asked = names

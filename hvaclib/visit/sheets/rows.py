@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from hvaclib.errors import FileError
 from hvaclib.visit.checklist import item
-from hvaclib.visit.sheets.draft import Address, Column, Draft, Spot, address_of, literal
+from hvaclib.visit.sheets.draft import Address, Draft, Spot, address_of, literal
 from hvaclib.visit.sheets.heading import heading, recognised
 from hvaclib.visit.sheets.layout import MOST_SUGGESTIONS, Layout
 from hvaclib.visit.sheets.target import Target
@@ -128,7 +128,7 @@ class _Long:
                 continue
             why = _left_out(self._layout, cells, None)
             if why and not (
-                self._layout.form == "form" or "item" in line.cells and why.startswith("a row with")
+                self._layout.form == "form" or ("item" in line.cells and why.startswith("a row with"))
             ):
                 _leave(self._layout.table.place(number), number, cells, why, self._report)
                 continue
@@ -165,7 +165,7 @@ class _Long:
         for spot in facts:
             draft.put(spot.column.target, None, spot, self._report)
         if "item" not in line.cells:
-            if any(key not in ("visit",) for key in line.cells):
+            if any(key != "visit" for key in line.cells):
                 self._refuse(
                     "the row names no item, and is left out", line, "the id or title of an item under 'item'"
                 )

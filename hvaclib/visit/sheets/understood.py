@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.errors import FileError
@@ -176,7 +176,7 @@ class Report:
         self.more_notes = 0
         self.more_refusals = 0
         self.count = 0
-        self._notes: dict[tuple[str, str, str, str], list[Any]] = {}
+        self._notes: dict[tuple[str, str, str, str], Note] = {}
 
     def note(self, where: str, row: int, column: str, found: str, taken: str, why: str) -> None:
         """Add an interpretation; the same in the same column is counted."""
@@ -184,9 +184,9 @@ class Report:
         key = (column, found, taken, why)
         known = self._notes.get(key)
         if known is not None:
-            known[1] += 1
+            self._notes[key] = replace(known, times=known.times + 1)
         elif len(self._notes) < MOST_NOTES:
-            self._notes[key] = [(where, row, column, found[:200], taken[:200], why), 1]
+            self._notes[key] = Note(where, row, column, found[:200], taken[:200], why)
         else:
             self.more_notes += 1
 
@@ -201,4 +201,4 @@ class Report:
     @property
     def notes(self) -> tuple[Note, ...]:
         """The notes in the order in which they were found."""
-        return tuple(Note(*first, times) for first, times in self._notes.values())
+        return tuple(self._notes.values())

@@ -6,9 +6,9 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from hvaclib.errors import HvacError, InputError, UnitError
+from hvaclib.errors import InputError, UnitError
 from hvaclib.units import kinds, parse_si
-from hvaclib.units.spelling import unit_named
+from hvaclib.units.spelling import affine, unit_named
 from hvaclib.visit.answers import NO, YES
 from hvaclib.visit.sheets.words import words
 
@@ -81,6 +81,7 @@ def number(
     ('1200 Btu/h', '-2.5 Pa')
     """
     if _PLAIN.fullmatch(text) and unit and not (decimal_comma and re.fullmatch(r"[-+]?\d{1,3}\.\d{3}", text)):
+        affine(unit_named(unit, kind), kind)
         return Taken(f"{text} {unit}")
     lower = text.casefold()
     if infinite and lower in ("inf", "never", "did not stop", infinite):
@@ -126,15 +127,16 @@ def _quantity(text: str, kind: kinds.Kind, unit: str, decimal_comma: bool) -> Ta
 
 def _as_typed(text: str, kind: kinds.Kind, unit: str) -> Taken:
     """Fractions, feet and inches: what the units' own reading understands, with its unit or with the column's."""
+    bare = kind.bare and _is_bare(text)
+    if bare and not unit:
+        raise UnitError("a number without its unit", given=text, expected=kind.expected)
     try:
-        if kind.bare and _is_bare(text):
-            raise UnitError("a number without its unit", given=text, expected=kind.expected)
-        parse_si(text, kind)
+        parse_si(f"{text} {unit}" if bare else text, kind)
     except UnitError:
         if not unit:
             raise
     else:
-        return Taken(text)
+        return Taken(f"{text} {unit}" if bare else text)
     try:
         parse_si(f"{text} {unit}", kind)
     except UnitError as error:
@@ -229,8 +231,3 @@ def pair(text: str, kind: kinds.Kind, unit: str, decimal_comma: bool) -> tuple[s
     if parse_si(first, kind) > parse_si(last, kind):
         raise InputError("the range is empty", given=text[:80], expected="the smaller value first")
     return first, last
-
-
-def checked(action: str, error: HvacError) -> str:
-    """What a refusal says of a cell, shortened to one clause."""
-    return f"{action}: {error.what}"

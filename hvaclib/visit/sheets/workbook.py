@@ -88,33 +88,42 @@ def _guarded(content: bytes, source: str) -> bool:
     """Whether there are formulas, once the archive is known to be harmless."""
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            parts = archive.infolist()
-            if len(parts) > MOST_PARTS or sum(part.file_size for part in parts) > MOST_UNPACKED:
-                raise FileError(
-                    "the workbook unpacks to more than it may",
-                    where=source,
-                    given=f"{sum(part.file_size for part in parts):,} bytes in {len(parts):,} parts",
-                    expected=f"at most {MOST_UNPACKED:,} bytes",
-                )
-            names = {part.filename for part in parts}
-            if "[Content_Types].xml" not in names or not any(name.startswith("xl/") for name in names):
-                raise FileError(
-                    "this archive is no workbook", where=source, expected="a file saved as .xlsx or .csv"
-                )
-            formulas = False
-            for part in parts:
-                if part.filename.endswith((".xml", ".rels")):
-                    text = archive.read(part).replace(b"\x00", b"")
-                    if b"<!DOCTYPE" in text or b"<!ENTITY" in text:
-                        raise FileError(
-                            "the workbook declares entities, which no spreadsheet does", where=source
-                        )
-                    formulas = formulas or b"<f>" in text or b"<f " in text or b"<f/" in text
-            return formulas
+            _bounded(archive.infolist(), source)
+            texts = (
+                archive.read(part).replace(b"\x00", b"")
+                for part in archive.infolist()
+                if part.filename.endswith((".xml", ".rels"))
+            )
+            found = [_formulas_in(text, source) for text in texts]
     except FileError:
         raise
     except DAMAGE as error:
         raise _damaged(source) from error
+    return any(found)
+
+
+def _bounded(parts: list[zipfile.ZipInfo], source: str) -> None:
+    size = sum(part.file_size for part in parts)
+    if len(parts) > MOST_PARTS or size > MOST_UNPACKED:
+        raise FileError(
+            "the workbook unpacks to more than it may",
+            where=source,
+            given=f"{size:,} bytes in {len(parts):,} parts",
+            expected=f"at most {MOST_UNPACKED:,} bytes in {MOST_PARTS:,} parts",
+        )
+    names = {part.filename for part in parts}
+    if "[Content_Types].xml" not in names or not any(name.startswith("xl/") for name in names):
+        raise FileError("this archive is no workbook", where=source, expected="a file saved as .xlsx or .csv")
+
+
+def _formulas_in(text: bytes, source: str) -> bool:
+    if b"<!DOCTYPE" in text or b"<!ENTITY" in text:
+        raise FileError(
+            "the workbook declares entities, which no spreadsheet does",
+            where=source,
+            expected="a file that a spreadsheet saved",
+        )
+    return b"<f>" in text or b"<f " in text or b"<f/" in text
 
 
 def _opened(content: bytes, source: str, *, values: bool) -> Workbook:
@@ -137,22 +146,22 @@ def _rows(book: Workbook, beside: Workbook | None, number: int, where: str) -> I
     both = zip_longest(_cells(book, number), _cells(beside, number), fillvalue=())
     row = blank = cells = 0
     while chunk := _chunk(both, where):
-        for values, formulas in chunk:
-            row, cells = row + 1, cells + len(values)
+        for found, formulas in chunk:
+            row, cells = row + 1, cells + len(found)
             if row > MOST_ROWS or cells > MOST_CELLS:
                 raise FileError(
                     "there are too many rows or cells",
                     where=where,
                     expected=f"at most {MOST_ROWS:,} rows and {MOST_CELLS:,} cells",
                 )
-            while values and not values[-1]:
-                values.pop()
+            while found and not found[-1]:
+                found.pop()
+            values = found + [""] * (len(formulas) - len(found))
             if len(values) > MOST_COLUMNS:
                 raise FileError(
                     "there are too many columns", where=f"{where}, row {row}", given=len(values),
                     expected=f"at most {MOST_COLUMNS:,}",
                 )  # fmt: skip
-            values += [""] * (len(formulas) - len(values))
             for index, formula in enumerate(formulas):
                 if formula and not values[index]:
                     values[index] = NO_VALUE
@@ -165,7 +174,7 @@ def _rows(book: Workbook, beside: Workbook | None, number: int, where: str) -> I
 def _cells(book: Workbook | None, number: int) -> Iterator[tuple[Any, ...]]:
     if book is not None:
         sheet = book.worksheets[number]
-        sheet.reset_dimensions()  # type: ignore[attr-defined]  # a sheet can lie about its size
+        sheet.reset_dimensions()  # a sheet can lie about its size
         yield from sheet.iter_rows()
 
 
@@ -186,7 +195,7 @@ def _chunk(both: Iterator[tuple[Any, Any]], where: str) -> list[tuple[list[str],
 
 
 def escaped(text: str) -> str:
-    """Text as a workbook holds it, with the characters that XML cannot hold in the standard's own writing.
+    r"""Text as a workbook holds it, with the characters that XML cannot hold in the standard's own writing.
 
     References
     ----------
@@ -194,7 +203,7 @@ def escaped(text: str) -> str:
 
     Examples
     --------
-    >>> escaped("a\\rb"), escaped("_x0041_")
+    >>> escaped("a\rb"), escaped("_x0041_")
     ('a_x000D_b', '_x005F_x0041_')
     """
     plain = _ESCAPED.sub(lambda match: f"_x005F{match[0]}", text)
