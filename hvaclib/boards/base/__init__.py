@@ -14,7 +14,7 @@ open_board(Draft())
 
 from hvaclib.boards.base.inputs import Choice, MemberChoice, Number, Switch, Switches, Typed
 from hvaclib.boards.base.model import BoardModel, Inputs, Upload
-from hvaclib.boards.base.page import Page, PageLink, PagePicture, PageTable
+from hvaclib.boards.base.page import Page, PageFile, PageLink, PagePicture, PageTable
 from hvaclib.boards.base.view import BoardView, open_board
 
 __all__ = [
@@ -25,6 +25,7 @@ __all__ = [
     "MemberChoice",
     "Number",
     "Page",
+    "PageFile",
     "PageLink",
     "PagePicture",
     "PageTable",

@@ -144,6 +144,9 @@ class ExportPanel:
                     f"{table.title} (CSV)", f"{model.name}-table-{i + 1}.csv", content, "text/csv"
                 )
             )
+        links += [
+            html.download_link(each.words, each.name, each.content, each.mime) for each in model.extra_files()
+        ]
         self._made_for = (
             model.to_settings()
         )  # a click right after a change comes before the board has followed it

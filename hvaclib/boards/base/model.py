@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from types import MappingProxyType
 from typing import Any, ClassVar
@@ -14,7 +14,7 @@ from hvaclib.boards.base import link
 from hvaclib.boards.base.guard import sentence_of
 from hvaclib.boards.base.html import csv_text
 from hvaclib.boards.base.inputs import Choice, Input, Switch, Switches
-from hvaclib.boards.base.page import Page
+from hvaclib.boards.base.page import Page, PageFile
 from hvaclib.errors import FileError
 
 SETTINGS_FORMAT = "hvaclib settings 1"
@@ -113,6 +113,10 @@ class BoardModel(traitlets.HasTraits):
     def receive(self, upload: str, filename: str, content: bytes) -> str:  # noqa: ARG002 - for boards that do
         """Take an uploaded file and say in one sentence what was read; raise `FileError` for a wrong one."""
         raise FileError("this board takes no files", where=filename, given=upload, expected="no file")
+
+    def extra_files(self) -> Sequence[PageFile]:
+        """Files to keep besides pictures, tables and settings: papers, say; made when somebody asks for them."""
+        return ()
 
     def saved_extra(self) -> dict[str, Any]:
         """What else a saved state must hold besides the inputs (the dwelling loaded, say); plain JSON."""

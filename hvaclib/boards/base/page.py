@@ -39,6 +39,16 @@ class PageLink:
 
 
 @dataclass(frozen=True, slots=True)
+class PageFile:
+    """A file to keep that is no picture or table of the page: the words of its link, its name, content and MIME type."""
+
+    words: str
+    name: str
+    content: bytes
+    mime: str
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
     """The answer in words first, then the cautions, the pictures, the numbers and the sources.
 

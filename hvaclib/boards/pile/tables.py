@@ -1,0 +1,95 @@
+"""The pile board's tables: sheets in order, what to look at again across visits, and what was understood of the files."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from hvaclib.boards.base import PageTable
+
+if TYPE_CHECKING:
+    from hvaclib.boards.pile.rows import Pile, Row
+    from hvaclib.errors import FileError
+    from hvaclib.review import Remark
+
+SHOWN = 300
+"""Rows of a table; a longer one says how many it leaves out."""
+
+
+def tables_of(pile: Pile) -> list[PageTable]:
+    """The tables; the sheets first, then files and refusals, then the visits side by side."""
+    refusals = [error for each in pile.files for error in each.refusals]
+    notes = [note for each in pile.files for note in each.notes]
+    found = [
+        PageTable(
+            _title("Sheets in this order", len(pile.shown)),
+            [_sheet(number, row, number <= pile.time_for) for number, row in enumerate(pile.shown[:SHOWN], 1)],
+        ),
+        PageTable(_title("Refused: left out of the sheets", len(refusals)), _refused(refusals[:SHOWN])),
+        PageTable(
+            _title("Taken as: what a cell was understood to mean", len(notes)),
+            [
+                {
+                    "where": note.where, "row": note.row or "", "column": note.column, "found": note.found,
+                    "taken as": note.taken, "why": note.why, "times": note.times,
+                }
+                for note in notes[:SHOWN]
+            ],
+        ),
+        PageTable("Look again: visits side by side", [_across(remark) for remark in pile.across or ()]),
+        PageTable(
+            _title("Files that were read", len(pile.files)),
+            [
+                {
+                    "file": each.source, "form": each.form, "sheets": len(each.visits),
+                    "interpretations": len(each.notes) + each.more_notes,
+                    "refusals": len(each.refusals) + each.more_refusals,
+                }
+                for each in pile.files[:SHOWN]
+            ],
+        ),
+    ]  # fmt: skip
+    return [table for table in found if table.rows]
+
+
+def _title(words: str, number: int) -> str:
+    return words if number <= SHOWN else f"{words} (first {SHOWN} of {number:,})"
+
+
+def _sheet(number: int, row: Row, reached: bool) -> Mapping[str, Any]:
+    first = row.first if row.severity != "pass" else None
+    return {
+        "place": number,
+        "sheet": row.sheet,
+        "worst": row.severity if row.severity != "pass" else "pass or note",
+        "stop": row.counts[0],
+        "fail": row.counts[1],
+        "look again": row.counts[2],
+        "note": row.counts[3],
+        "first": first.sentence if first is not None else "",
+        "who acts": first.acts if first is not None else "",
+        "contractor": row.contractor,
+        "date": row.date.isoformat(),
+        "time for it": "yes" if reached else "",
+    }
+
+
+def _refused(refusals: list[FileError]) -> list[Mapping[str, Any]]:
+    rows: list[Mapping[str, Any]] = []
+    for error in refusals:
+        given = "" if error.given is None else str(error.given)
+        rows.append({"where": error.where, "what": error.what, "found": given, "expected": error.expected})
+        rows += [{"where": "", "what": sentence, "found": "", "expected": ""} for sentence in error.others]
+    return rows
+
+
+def _across(remark: Remark) -> Mapping[str, Any]:
+    rate = remark.false_alarm
+    return {
+        "contractor": remark.where,
+        "what": remark.sentence,
+        "false alarms": "" if rate is None else f"at most 1 program in {round(1.0 / rate):,}",
+        "what to do": " ".join(remark.do),
+        "who": remark.acts,
+        "kind": remark.title,
+    }
