@@ -81,8 +81,18 @@ READERS = (
     ),
     Reader(
         "You inspect finished jobs",
-        "Ask what if, of a demo dwelling or of your own file.",
+        "Begin with the sheets that came back, then ask what if of a house.",
         (
+            Question(
+                "Which of these sheets come first?",
+                "A pile of finished job sheets, sorted by what needs somebody today.",
+                "inspection/pile.ipynb?time_for=5",
+            ),
+            Question(
+                "What does this sheet say, step by step?",
+                "Done, missing, wrong, out of order; each reading with its margin; papers to print.",
+                "inspection/one_visit.ipynb?sheet=INVENTED-202&step=5",
+            ),
             Question(
                 "What if, of this house: colder, a larger hood, a door shut, a liner?",
                 "The house fitted to its readings, and the answer with the band that they leave.",

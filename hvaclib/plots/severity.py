@@ -27,9 +27,7 @@ STYLES = {
 """Colour, corners, turn and whether it is filled; a filled octagon stops, as it does beside the road."""
 
 
-def severity_mark(
-    marks: Marks, at: Point, severity: str, radius: float = 8.0, *, pale: bool = False
-) -> None:
+def severity_mark(marks: Marks, at: Point, severity: str, radius: float = 8.0, *, pale: bool = False) -> None:
     """Draw the mark of one severity.
 
     Parameters

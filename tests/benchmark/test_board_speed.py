@@ -98,6 +98,8 @@ BOARDS = {
     "controls": ("classroom/controls.ipynb", ""),
     "combustion air": ("classroom/combustion_air.ipynb", ""),
     "what if": ("inspection/what_if.ipynb", "house=passes"),
+    "pile": ("inspection/pile.ipynb", "time_for=3"),
+    "one visit": ("inspection/one_visit.ipynb", "step=3"),
 }
 
 # The first slider of a board is moved, unless it stands at its end or moves figures only.

@@ -44,9 +44,7 @@ class PileBoard(BoardModel):
     """A pile of finished job sheets, sorted by what needs somebody first."""
 
     title = "Which of these sheets come first?"
-    question = (
-        "A stack of finished job sheets comes back. Which of them need somebody today, which can wait, and for what?"
-    )
+    question = "A stack of finished job sheets comes back. Which of them need somebody today, which can wait, and for what?"
     name = "pile"
     uploads: ClassVar[tuple[Upload, ...]] = (
         Upload("sheets", "Load job sheets, several at once", ACCEPTED, LARGEST, several=True),

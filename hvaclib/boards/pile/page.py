@@ -80,7 +80,9 @@ def words(pile: Pile) -> list[str]:
     """The answer: what comes first, what there is time for, what was read, and what the visits say together."""
     said = [_first(pile)]
     if len(pile.rows) < pile.total:
-        said.append(f"Reviewed so far: {len(pile.rows):,} of {counted(pile.total, 'sheet')}; the rest follows.")
+        said.append(
+            f"Reviewed so far: {len(pile.rows):,} of {counted(pile.total, 'sheet')}; the rest follows."
+        )
     said.append(f"In the pile: {counted(len(pile.rows), 'sheet')}: {_counts(pile.rows)}.")
     if len(pile.shown) < len(pile.rows):
         said.append(f"The filters let {len(pile.shown):,} of them through: {_counts(pile.shown) or 'none'}.")

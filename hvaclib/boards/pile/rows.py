@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hvaclib.boards.finished_sheets import WORDS
-from hvaclib.review.remark import SEVERITIES
 from hvaclib.review.record import review_visit
+from hvaclib.review.remark import SEVERITIES
 
 if TYPE_CHECKING:
     import datetime as dt
