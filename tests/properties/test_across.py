@@ -44,7 +44,7 @@ CENTRE = (
 DECIMALS = np.array([row[3] for row in READINGS.values()])
 WITHIN = np.array([row[5] for row in READINGS.values()])
 BETWEEN = np.array([row[6] for row in READINGS.values()])
-CONTRACTORS, VISITS, PROGRAMS = 5, 12, 500
+CONTRACTORS, VISITS, PROGRAMS = 5, 12, 200
 
 
 def numbers_of(rng, contractors=CONTRACTORS, visits=VISITS):

@@ -111,7 +111,7 @@ def visits(draw) -> Visit:
 
 PILES = st.lists(visits(), min_size=1, max_size=3)
 often = settings(
-    max_examples=200,
+    max_examples=80,
     deadline=None,
     derandomize=True,
     suppress_health_check=[
@@ -161,7 +161,7 @@ def test_a_wide_table_loses_no_more_than_it_says(tmp_path, pile):
         assert sorted(map(repr, read.entry)) == sorted(map(repr, written.entry))
 
 
-@settings(often, max_examples=80)
+@settings(often, max_examples=40)
 @given(PILES)
 def test_a_workbook_reads_back(tmp_path, pile):
     path = tmp_path / "pile.xlsx"
@@ -169,7 +169,7 @@ def test_a_workbook_reads_back(tmp_path, pile):
     same(read_sheets(path), pile)
 
 
-@settings(often, max_examples=60)
+@settings(often, max_examples=30)
 @given(PILES, st.sampled_from(["long", "wide"]))
 def test_a_frame_reads_back(pile, form):
     if form == "wide":
@@ -177,7 +177,7 @@ def test_a_frame_reads_back(pile, form):
     same(from_frame(to_frame(pile, form)), pile)
 
 
-@settings(often, max_examples=100)
+@settings(often, max_examples=50)
 @given(visits(), st.sampled_from(["long", "wide"]))
 def test_no_cell_is_one_that_a_spreadsheet_runs(tmp_path, visit, form):
     """CWE-1236: a cell that begins with one of these and is no number could run as a formula."""
