@@ -25,7 +25,7 @@ WORDS = {
     "stop and call": "stop and call",
     "fail": "fail",
     "look again": "look again",
-    "pass": "no remark graver than a note",
+    "pass": "nothing graver than a note",
 }
 """The severities of a review, gravest first, with their words."""
 CAUTIONS = (

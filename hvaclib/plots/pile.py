@@ -21,7 +21,7 @@ KEY = (
     ("stop and call", "stop and call"),
     ("fail", "fail"),
     ("look again", "look again"),
-    ("pass", "no remark graver than a note"),
+    ("pass", "nothing graver than a note"),
 )
 MOST_ROWS = 12
 """Contractors that are drawn."""

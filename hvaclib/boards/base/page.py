@@ -24,10 +24,11 @@ class PagePicture:
 
 @dataclass(frozen=True, slots=True)
 class PageTable:
-    """A table under its title: rows as mappings of column heading to text or number."""
+    """A table under its title: rows as mappings of column heading to text or number; the first one is always open."""
 
     title: str
     rows: Sequence[Mapping[str, Any]]
+    is_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -151,7 +151,8 @@ class BoardView:
 
     def _show_numbers(self, page: Page) -> None:
         tables = "".join(
-            html.fold(t.title, html.table(t.title, t.rows), is_open=i == 0) for i, t in enumerate(page.tables)
+            html.fold(t.title, html.table(t.title, t.rows), is_open=i == 0 or t.is_open)
+            for i, t in enumerate(page.tables)
         )
         _put(self.numbers, tables + html.fold("Sources", html.bullet_list(page.sources)))
 

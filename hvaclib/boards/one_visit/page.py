@@ -78,6 +78,8 @@ def _step(sheet: Sheet, number: int) -> str:
     start = f"Step {number}, {step.title}: {STATES[step.state]}"
     if not found:
         return f"{start}."
+    if found[0] in sheet.review.stops:
+        return f"{start}, as above. To do ({found[0].acts}): {' '.join(found[0].do)}"
     more = f" ({counted(len(found) - 1, 'more remark')} below.)" if len(found) > 1 else ""
     doing = f" To do ({found[0].acts}): {' '.join(found[0].do)}" if found[0].do else ""
     return f"{start}. {found[0].sentence}{doing}{more}"

@@ -25,19 +25,17 @@ def tables_of(
 ) -> list[PageTable]:
     """The tables; what stops the work first, where there is any."""
     del system  # what is written stays as it was written; margins stand in both unit systems
-    step = sheet.state(number)
     found = [
-        PageTable("Stop and call", [_remark(each, step=True) for each in sheet.review.stops]),
+        PageTable("Stop and call", [_remark(each, "step") for each in sheet.review.stops]),
         PageTable(
-            f"As written in step {number}, {step.title}", [_written(each) for each in lines_of(sheet, number)]
+            "As written in this step", [_written(each) for each in lines_of(sheet, number)], is_open=True
         ),
         PageTable(
-            f"Remarks of step {number}, {step.title}",
-            [_remark(each, step=False) for each in sheet.of(number)],
+            "Remarks of this step", [_remark(each, "severity") for each in sheet.of(number)], is_open=True
         ),
         PageTable(
             "All remarks of the sheet, gravest first",
-            [_remark(each, step=True) for each in sheet.review.remarks],
+            [_remark(each, "severity", "step") for each in sheet.review.remarks],
         ),
         PageTable("Label for the return drop, line by line", [{"line": line.strip()} for line in label]),
         PageTable("What was understood of the file, before anything was judged", _understood(loaded)),
@@ -103,11 +101,11 @@ def as_written(entry: Entry) -> str:
     return ", ".join(part for part in (value, photo) if part) or "not taken"
 
 
-def _remark(remark: Remark, *, step: bool) -> Mapping[str, Any]:
-    number = step_of(remark)
+def _remark(remark: Remark, *first: str) -> Mapping[str, Any]:
+    """A row, with the columns named at its beginning."""
+    row = {"severity": remark.severity, "step": step_of(remark) or "whole sheet"}
     return {
-        "severity": remark.severity,
-        **({"step": number or "whole sheet"} if step else {}),
+        **{key: row[key] for key in first},
         "what": remark.sentence,
         "what to do": " ".join(remark.do),
         "who acts": remark.acts,

@@ -104,7 +104,9 @@ def _first(pile: Pile) -> str:
 
 def _counts(rows: tuple[Row, ...]) -> str:
     counts = Counter(row.severity for row in rows)
-    return ", ".join(f"{counts[key]:,} {said}" for key, said in WORDS.items() if counts[key])
+    return ", ".join(
+        f"{counts[key]:,} {'with ' * (key == 'pass')}{said}" for key, said in WORDS.items() if counts[key]
+    )
 
 
 def _time(pile: Pile) -> str:

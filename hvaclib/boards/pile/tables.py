@@ -58,18 +58,20 @@ def _title(words: str, number: int) -> str:
 
 def _sheet(number: int, row: Row, reached: bool) -> Mapping[str, Any]:
     first = row.first if row.severity != "pass" else None
+    remarks = [
+        f"{count} {key}"
+        for count, key in zip(row.counts, ("stop", "fail", "look", "note"), strict=True)
+        if count
+    ]
     return {
         "place": number,
         "sheet": row.sheet,
         "worst": row.severity if row.severity != "pass" else "pass or note",
-        "stop": row.counts[0],
-        "fail": row.counts[1],
-        "look again": row.counts[2],
-        "note": row.counts[3],
-        "first": first.sentence if first is not None else "",
-        "who acts": first.acts if first is not None else "",
+        "remarks": ", ".join(remarks),
+        "first of them": first.sentence if first is not None else "",
         "contractor": row.contractor,
         "date": row.date.isoformat(),
+        "who acts": first.acts if first is not None else "",
         "time for it": "yes" if reached else "",
     }
 

@@ -1,0 +1,283 @@
+"""The pile board without widgets: its order and filters, files good and bad, what is kept, and what the picture counts.
+
+What the demo sheets hold is known by what was planted in them (the values that their files state); what the counts must
+be is counted anew here from the reviews.
+"""
+
+import json
+import random
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from hvaclib.boards.base.files import UploadControl
+from hvaclib.boards.finished_sheets import LARGEST, demo_sheets
+from hvaclib.boards.pile import PileBoard, model, rows
+from hvaclib.errors import FileError, InputError
+from hvaclib.house.demo import demo_folder
+from hvaclib.plots.pile import PileMark, PileRow, pile_chart
+from hvaclib.review import review_visit
+from hvaclib.rules import load
+from hvaclib.visit import read_visit
+from hvaclib.visit.sheets import write_csv, write_xlsx
+
+VISITS = [read_visit(path) for path in sorted((demo_folder() / "visits").glob("*.toml"))]
+BLAMES = re.compile(r"fraud|cheat|fake|falsif|dishonest|invented the reading|accus", re.IGNORECASE)
+
+
+@pytest.fixture
+def board():
+    return loaded(VISITS)
+
+
+def loaded(visits, **values):
+    """The board with these visits as an uploaded file."""
+    made = PileBoard(**values)
+    made.receive("sheets", "sheets.json", rows_as_json(visits))
+    settle(made)
+    return made
+
+
+def rows_as_json(visits):
+    return json.dumps({"visit": [visit.model_dump(mode="json", by_alias=True) for visit in visits]}).encode()
+
+
+def settle(board):
+    """Work the page out to its end, as the page does when the hand rests."""
+    assert board.refresh(), board.blockers
+    for part in board.compute_later(board.inputs(), board.outputs):
+        if part is not None:
+            board.later = part
+    return board.page()
+
+
+def sheets_shown(board):
+    return [row["sheet"] for row in settle(board).tables[0].rows]
+
+
+def test_the_demo_says_that_it_is_invented_and_every_sheet_is():
+    page = settle(PileBoard())
+    assert any("invented" in sentence for sentence in page.answer)
+    assert all(visit.job.invented for each in demo_sheets() for visit in each.visits)
+
+
+def test_the_planted_gas_leak_comes_first_and_gravity_never_rises(board):
+    assert sheets_shown(board)[0] == "INVENTED-202"
+    grave = {visit.job.id: review_visit(visit, load("plain")).severity for visit in VISITS}
+    rank = [
+        ["stop and call", "fail", "look again", "pass"].index(grave[name]) for name in sheets_shown(board)
+    ]
+    assert rank == sorted(rank)
+    assert len(rank) == len(VISITS)
+    assert settle(board).verdict == "fail"
+
+
+@pytest.mark.parametrize("name", ["plain", "stricter"])
+def test_the_answer_counts_what_the_reviews_say(board, name):
+    board.rule_set = name
+    counts = Counter(review_visit(visit, load(name)).severity for visit in VISITS)
+    said = settle(board).answer[1]
+    assert f"{counts['stop and call']} stop and call, {counts['fail']} fail" in said
+    assert f"{counts['look again']} look again" in said
+
+
+def test_order_by_date_and_by_contractor(board):
+    board.order = "date"
+    dates = {visit.job.id: visit.job.date for visit in VISITS}
+    shown = sheets_shown(board)
+    assert [dates[name] for name in shown] == sorted(dates.values())
+    board.order = "contractor"
+    crews = {visit.job.id: visit.job.contractor for visit in VISITS}
+    assert [crews[name] for name in sheets_shown(board)] == sorted(crews.values())
+
+
+def test_filters_let_through_what_they_name(board):
+    board.kind = "fuel-triangle"
+    assert sheets_shown(board) == ["INVENTED-203"]  # 11.6 % CO2 beside 6 % O2 was planted there
+    board.kind = "out-of-order"
+    assert sheets_shown(board) == ["INVENTED-302"]  # its leak test was moved to the end
+    board.kind, board.contractor = "all", "Invented crew Cedar"
+    assert set(sheets_shown(board)) == {"INVENTED-301", "INVENTED-302", "INVENTED-303"}
+    board.severity = "stop and call"
+    page = settle(board)
+    assert page.answer[0] == "No sheet has what the filters ask for."
+    assert page.verdict == ""
+
+
+def test_time_is_counted_in_whole_sheets_and_moves_only_the_underlines(board):
+    heights = set()
+    for number in (1, 5, 9, 60):
+        board.time_for = float(number)
+        page = settle(board)
+        heights.add(page.pictures[0].picture.sheet.height)
+        assert sum(row["time for it"] == "yes" for row in page.tables[0].rows) == min(number, len(VISITS))
+    assert len(heights) == 1
+    board.time_for = 2.5
+    assert not board.refresh()
+    assert "2.5" in board.blockers[0]
+
+
+def test_each_sheet_is_reviewed_once_for_each_rule_set(board, monkeypatch):
+    settle(board)
+    monkeypatch.setattr(model, "rows_of", lambda *_: pytest.fail("reviewed again"))
+    for name in ("stricter", "plain"):
+        for order in rows.ORDERS:
+            board.rule_set, board.order = name, order
+            assert len(sheets_shown(board)) == len(VISITS)
+
+
+def test_a_large_pile_is_reviewed_in_parts():
+    many = [
+        visit.model_copy(update={"job": visit.job.model_copy(update={"id": f"{visit.job.id}-{number}"})})
+        for number in range(13)
+        for visit in VISITS
+    ]
+    board = PileBoard()
+    board.receive("sheets", "many.json", rows_as_json(many))
+    assert board.refresh()
+    assert len(board.outputs.rows) == 0
+    assert "Reviewed so far: 0 of 117 sheets" in " ".join(board.page().answer)
+    pauses = sum(part is None for part in board.compute_later(board.inputs(), board.outputs))
+    assert pauses >= 117 / model.PART
+    assert len(settle(board).tables[0].rows) == 117
+    assert "left_out" in board.saved_extra()
+
+
+@pytest.mark.parametrize("write", [write_csv, write_xlsx])
+def test_tables_are_read_as_the_sheets_are(tmp_path, write):
+    path = tmp_path / f"sheets{'.csv' if write is write_csv else '.xlsx'}"
+    write(VISITS, path)
+    board = PileBoard()
+    said = board.receive("sheets", path.name, path.read_bytes())
+    assert f"{len(VISITS)} sheets" in said
+    direct = loaded(VISITS)
+    assert sheets_shown(board) == sheets_shown(direct)
+
+
+def test_what_was_refused_stands_with_file_row_and_column(tmp_path):
+    path = tmp_path / "mixed.csv"
+    write_csv(VISITS[:2], path)
+    lines = path.read_text(encoding="utf-8-sig").splitlines()
+    heads = lines[0].split(",")
+    row = next(number for number, line in enumerate(lines) if ",floors-protected," in line)
+    cells = lines[row].split(",")
+    cells[heads.index("item")] = "colour of the door"
+    path.write_text("\n".join([*lines[:row], ",".join(cells), *lines[row + 1 :]]), encoding="utf-8")
+    board = PileBoard()
+    board.receive("sheets", path.name, path.read_bytes())
+    page = settle(board)
+    refused = next(table for table in page.tables if table.title.startswith("Refused"))
+    assert "mixed.csv" in refused.rows[0]["where"]
+    assert f"row {row + 1}" in refused.rows[0]["where"]
+    assert refused.rows[0]["found"] == "colour of the door"
+    assert refused.rows[0]["expected"]
+    assert any("1 refusal (listed below)" in sentence for sentence in page.answer)
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [
+        ("letter.toml", b"Dear reader, this is no sheet."),
+        ("picture.csv", b"\x89PNG\r\n\x1a\n\x00\x00"),
+        ("empty.csv", b""),
+        ("book.xlsx", b"PK\x03\x04 broken"),
+        ("huge.csv", b"x" * (LARGEST + 1)),
+    ],
+)
+def test_a_wrong_file_gets_one_sentence_and_changes_nothing(name, content):
+    board = PileBoard()
+    before = sheets_shown(board)
+    said = UploadControl(board, board.uploads[0]).take(name, content)
+    assert name in said
+    assert "Something went wrong" not in said
+    assert said.endswith(".")
+    assert sheets_shown(board) == before
+
+
+def test_a_second_file_adds_and_the_same_name_replaces():
+    board = PileBoard()
+    board.receive("sheets", "a.json", rows_as_json(VISITS[:2]))
+    board.receive("sheets", "b.json", rows_as_json(VISITS[2:5]))
+    assert len(sheets_shown(board)) == 5
+    board.receive("sheets", "a.json", rows_as_json(VISITS[:1]))
+    assert len(sheets_shown(board)) == 4
+
+
+def test_too_many_sheets_are_refused_with_the_way_out(monkeypatch):
+    monkeypatch.setattr(model, "MOST", 3)
+    board = PileBoard()
+    with pytest.raises(FileError, match=r"too many sheets.*'review'"):
+        board.receive("sheets", "a.json", rows_as_json(VISITS))
+
+
+def scattered(number, rng):
+    """An invented sheet of another home: every reading of the first one moved by some tenths, as homes differ."""
+    source = VISITS[0]
+    entries = []
+    for entry in source.entry:
+        found = re.fullmatch(r"(-?\d+)(?:\.(\d+))?( .+)", entry.value)
+        if entry.line.numeric and found:
+            digits = len(found[2] or "")
+            value = float(entry.value.split()[0]) * rng.uniform(0.8, 1.2)
+            entries.append(entry.model_copy(update={"value": f"{value:.{digits}f}{found[3]}"}))
+        else:
+            entries.append(entry)
+    about = {"id": f"HOME-{number}", "address": f"{number} invented street"}
+    return source.model_copy(update={"job": source.job.model_copy(update=about), "entry": tuple(entries)})
+
+
+def test_a_repeated_set_asks_for_another_look_and_blames_nobody():
+    rng = random.Random(7)
+    homes = [scattered(number, rng) for number in range(14)]
+    assert "nothing that chance would not bring" in " ".join(settle(loaded(homes)).answer)
+    homes[9] = homes[9].model_copy(update={"entry": homes[2].entry})
+    page = settle(loaded(homes))
+    table = next(each for each in page.tables if each.title == "Look again: visits side by side")
+    assert "HOME-2 and HOME-9" in table.rows[0]["what"]
+    assert table.rows[0]["what"].startswith("Look again")
+    assert re.fullmatch(r"at most 1 program in [\d,]+", table.rows[0]["false alarms"])
+    assert table.rows[0]["what to do"]
+    assert not BLAMES.search(" ".join([*page.answer, *(row["what"] for row in table.rows)]))
+
+
+def test_settings_bring_the_pile_back(board):
+    board.rule_set, board.order = "stricter", "date"
+    before = sheets_shown(board)
+    other = PileBoard()
+    other.from_settings(board.to_settings())
+    assert sheets_shown(other) == before
+
+
+def test_a_formula_in_a_sheet_stays_text_in_the_table_that_is_saved():
+    visit = VISITS[0].model_copy(
+        update={"job": VISITS[0].job.model_copy(update={"id": "=1+1", "contractor": "@SUM(A1)"})}
+    )
+    board = loaded([visit])
+    text = board.export_table()
+    assert "'=1+1" in text
+    assert "'@SUM(A1)" in text
+
+
+def test_the_picture_has_a_mark_for_each_sheet_and_its_key():
+    row = PileRow("crew", tuple(PileMark(severity) for severity in ("stop and call", "fail", "pass") * 5))
+    for width in ("wide", "narrow"):
+        picture = pile_chart((row,), width)
+        assert len(picture.marks.polygons) == 15 + 4
+    assert "5 stop and call, 5 fail" in picture.words
+    with pytest.raises(InputError):
+        pile_chart(())
+
+
+def test_a_pile_of_many_crews_says_how_many_are_not_drawn():
+    many = tuple(PileRow(f"crew {n}", (PileMark("pass"),) * 500) for n in range(30))
+    picture = pile_chart(many, "narrow")
+    words = [label.text for label in picture.marks.labels]
+    assert any("18 more contractors" in text for text in words)
+    assert any(text == "and 380 more" for text in words)
+    assert all(0 <= label.y <= picture.sheet.height for label in picture.marks.labels)
+
+
+def test_the_demo_folder_is_part_of_the_package():
+    assert len(list(Path(demo_folder() / "visits").glob("*.toml"))) == len(VISITS) >= 9
