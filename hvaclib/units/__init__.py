@@ -14,7 +14,7 @@ from hvaclib.units.kinds import KINDS, Kind
 from hvaclib.units.parsing import parse, parse_si
 from hvaclib.units.registry import Quantity, ureg
 from hvaclib.units.results import Result, quantity
-from hvaclib.units.showing import from_shown, label, show, shown
+from hvaclib.units.showing import from_shown, label, show, shown, written
 
 FloatOrArray: TypeAlias = float | npt.NDArray[np.float64]
 
@@ -45,4 +45,5 @@ __all__ = [
     "show",
     "shown",
     "ureg",
+    "written",
 ]

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.units.kinds import Kind
+from hvaclib.units.parsing import parse_si
 from hvaclib.units.registry import ureg
 from hvaclib.units.spelling import affine
 
 if TYPE_CHECKING:
     from hvaclib.units import FloatOrArray
 
-__all__ = ["from_shown", "label", "show", "shown"]
+__all__ = ["from_shown", "label", "show", "shown", "written"]
 
 
 @cache
@@ -106,3 +108,41 @@ def _digits(value: float, kind: Kind, system: str, digits: int | None) -> str:
         number = number.partition(".")[0]
     zero = not any(letter in "123456789" for letter in number)
     return number if zero or value > 0 else f"−{number}"
+
+
+def written(si: float, kind: Kind, system: str = "field", decimals: int | None = None) -> str:
+    """Write a value with its unit as a file holds it: plain digits that read back to the same value.
+
+    Parameters
+    ----------
+    si : float
+        Value in ``kind.si``, finite.
+    kind : Kind
+        Kind of the quantity.
+    system : {"field", "si"}
+        Unit system of the file.
+    decimals : int, optional
+        Decimals to round to, as a display does; by default as few digits as keep the value to 12.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> from hvaclib.units import kinds
+    >>> written(0.3048, kinds.LENGTH)
+    '1 ft'
+    >>> written(-3.21, kinds.PRESSURE_DIFFERENCE, decimals=1)
+    '-3.2 Pa'
+    """
+    number = float(shown(si, kind, system))
+    unit = kind.label(system)
+    if decimals is not None:
+        return f"{number:.{decimals}f} {unit}".strip()
+    text = ""
+    for digits in (4, 6, 9, 12, 17):
+        text = f"{format(Decimal(f'{number:.{digits}g}'), 'f')} {unit}".strip()
+        if abs(parse_si(text, kind) - si) <= 1e-12 * abs(si):
+            break
+    return text
