@@ -48,8 +48,7 @@ def _written(line: Line) -> Mapping[str, Any]:
     rules = [each for each in line.findings if each.verdict != "noted"]
     return {
         "item": line.title,
-        "where": line.where,
-        "stage": line.when,
+        "where": ", ".join(part for part in (line.where, line.when) if part),
         "as written": _as_written(line),
         "verdict": "; ".join(dict.fromkeys(each.verdict for each in rules)) or _answer(line),
         "margin": "; ".join(each.margin_shown for each in rules if each.margin_shown),
@@ -57,10 +56,16 @@ def _written(line: Line) -> Mapping[str, Any]:
             percent(each.probability) for each in rules if each.probability is not None
         ),
         "rule": "; ".join(each.rule.title for each in rules),
-        "at": "" if entry is None else entry.at,
-        "found as": "" if entry is None else entry.found_as,
-        "note": "" if entry is None else entry.note,
+        **_besides(entry),
     }
+
+
+def _besides(entry: Entry | None) -> Mapping[str, Any]:
+    """What else stands beside an entry; a column that no entry fills is not shown."""
+    if entry is None:
+        return {}
+    told = {"at": entry.at, "found as": entry.found_as, "note": entry.note, "instrument": entry.instrument}
+    return {key: text for key, text in told.items() if text}
 
 
 def _as_written(line: Line) -> str:
@@ -109,9 +114,7 @@ def _remark(remark: Remark, *first: str) -> Mapping[str, Any]:
         "what": remark.sentence,
         "what to do": " ".join(remark.do),
         "who acts": remark.acts,
-        "cautions": " ".join(remark.cautions),
-        "source": remark.source,
-        "kind": remark.title,
+        "cautions": " ".join(dict.fromkeys(remark.cautions)),
     }
 
 

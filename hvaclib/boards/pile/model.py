@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from hvaclib.boards.base import BoardModel, Choice, Inputs, MemberChoice, Number, Page, Upload
@@ -26,6 +28,7 @@ from hvaclib.units import kinds
 
 if TYPE_CHECKING:
     from hvaclib.review import Remark
+    from hvaclib.review.across import Tally
     from hvaclib.visit import Visit
     from hvaclib.visit.sheets import Understood
 
@@ -155,7 +158,20 @@ class PileBoard(BoardModel):
             tally.add(visit)
             if number % PART == 0:
                 yield None
-        self._across[pile] = tally.remarks()
+        # Seconds, the first time that a process asks; most of them in numpy, which lets the page's controls be heard.
+        asked = self._asked_of_thread(tally)
+        while not asked.done():
+            time.sleep(0.01)
+            yield None
+        self._across[pile] = asked.result()
+
+    @staticmethod
+    def _asked_of_thread(tally: Tally) -> Future[tuple[Remark, ...]]:
+        pool = ThreadPoolExecutor(1)
+        try:
+            return pool.submit(tally.remarks)
+        finally:
+            pool.shutdown(wait=False)
 
     def present(self, inputs: Inputs, outputs: Pile | None, later: Pile | None) -> Page:
         """Words, picture and tables for the page."""

@@ -67,12 +67,11 @@ def _sheet(number: int, row: Row, reached: bool) -> Mapping[str, Any]:
         "place": number,
         "sheet": row.sheet,
         "worst": row.severity if row.severity != "pass" else "pass or note",
+        "first remark": first.sentence if first is not None else "",
         "remarks": ", ".join(remarks),
-        "first of them": first.sentence if first is not None else "",
         "contractor": row.contractor,
         "date": row.date.isoformat(),
-        "who acts": first.acts if first is not None else "",
-        "time for it": "yes" if reached else "",
+        **({"time": "yes"} if reached else {}),
     }
 
 
