@@ -28,7 +28,7 @@ def expect(page, part, selector=".board-answer"):
     page.wait_for_function(
         "([part, selector]) => document.querySelector(selector)?.innerText.includes(part)",
         arg=[part, selector],
-        timeout=15_000,
+        timeout=45_000,
     )
 
 
@@ -37,7 +37,7 @@ def expect_first(page, beginning):
     page.wait_for_function(
         "text => document.querySelector('.board-answer p')?.innerText.startsWith(text)",
         arg=beginning,
-        timeout=15_000,
+        timeout=45_000,
     )
 
 

@@ -1,9 +1,5 @@
 """The combustion-air and terminations boards in a real browser: a moved control, links, wrong input, a phone."""
 
-import re
-import statistics
-import time
-
 import pytest
 from on_board import expect, fill
 
@@ -59,24 +55,3 @@ def test_a_phone_scrolls_one_way_only(board, name):
     page.set_viewport_size({"width": 390, "height": 844})
     page.wait_for_timeout(800)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
-
-
-MOVED = """() => new Promise(done => { const first = document.querySelector('.board-figure svg').outerHTML;
-  const look = () => { const now = document.querySelector('.board-figure svg')?.outerHTML;
-    if (now && now !== first) done(performance.now()); else requestAnimationFrame(look); }; look(); })"""
-
-
-def test_a_move_shows_its_picture_soon(board):
-    """The boards' promise is a median of 80 ms; here twice that, since the machine may be busy with other tests."""
-    page = board(notebook=TERMINATIONS)
-    slider = page.get_by_role("slider", name=re.compile("New terminal, along")).first
-    slider.focus()
-    times = []
-    for _ in range(8):
-        start = time.perf_counter()
-        page.evaluate(f"() => {{ window.moved = ({MOVED})(); }}")
-        slider.press("ArrowRight")
-        page.evaluate("() => window.moved")
-        times.append(1000 * (time.perf_counter() - start))
-    print(f"median {statistics.median(times):.0f} ms of {[round(item) for item in times]}")
-    assert statistics.median(times) <= 160

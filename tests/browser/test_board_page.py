@@ -68,3 +68,14 @@ def test_targets_are_forty_pixels_and_nothing_scrolls_sideways(phone) -> None:
     )
     assert small == []
     assert phone.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth + 1")
+
+
+def test_slow_work_is_not_lost_on_a_page_that_takes_long_to_arrive(page, suite_server) -> None:
+    """A browser six times as slow: what the calculation has done meanwhile stands on the page nevertheless."""
+    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
+    page.goto(suite_server(None).page("classroom/combustion_air.ipynb"), wait_until="commit")
+    page.wait_for_selector(".board-answer p", timeout=90_000)
+    page.wait_for_function(
+        "() => document.querySelector('.board-said').innerText.includes('Would it pass the worst case')",
+        timeout=60_000,
+    )

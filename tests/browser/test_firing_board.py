@@ -1,7 +1,4 @@
-"""The firing board in a real browser: a story, a move in time, wrong input, a phone."""
-
-import re
-import statistics
+"""The firing board in a real browser: a story, wrong input, a phone."""
 
 import pytest
 from on_board import expect_first, fill
@@ -9,28 +6,6 @@ from on_board import expect_first, fill
 pytestmark = pytest.mark.browser
 
 BOARD = "classroom/firing.ipynb"
-
-
-WATCH = """() => { window.moves = []; let began = null;
-  window.addEventListener('keydown', () => { began = performance.now(); }, true);
-  const place = document.querySelector('.board-figure svg').closest('.jupyter-widgets');
-  const drawn = () => place.querySelector('svg')?.innerHTML;
-  let last = drawn();
-  new MutationObserver(() => { const now = drawn();
-    if (began !== null && now && now !== last) { last = now; window.moves.push(performance.now() - began); began = null; } })
-    .observe(place, {childList: true, subtree: true, attributes: true, characterData: true}); }"""
-
-
-def moved(page, label, count):
-    """Milliseconds from the key to the new picture, for some steps of a slider."""
-    page.wait_for_timeout(1500)
-    page.evaluate(WATCH)
-    page.get_by_role("slider", name=re.compile(label)).first.focus()
-    for step in range(1, count + 1):
-        page.keyboard.press("ArrowRight")
-        page.wait_for_function(f"window.moves.length >= {step}", timeout=10_000)
-        page.wait_for_timeout(200)
-    return page.evaluate("window.moves")
 
 
 def test_the_watch_decides_what_may_be_set(board):
@@ -51,7 +26,7 @@ def test_the_watch_decides_what_may_be_set(board):
     assert words.startswith("Test dial of 2 ft³")
 
 
-def test_wrong_input_a_phone_and_the_time_from_control_to_picture(board):
+def test_wrong_input_and_a_phone(board):
     page = board("time=94%20s")
     said = page.locator(".board-answer p").first.inner_text()
     fill(page, "Heating value", "1000 Btu/lb")
@@ -60,9 +35,6 @@ def test_wrong_input_a_phone_and_the_time_from_control_to_picture(board):
         timeout=10_000,
     )
     assert page.locator(".board-answer p").first.inner_text() == said
-    times = moved(page, "Altitude", 12)
-    # a loose bound for a busy machine; 80 ms is the aim of every board
-    assert statistics.median(times) < 250, times
     page.set_viewport_size({"width": 390, "height": 844})
     page.wait_for_timeout(500)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390

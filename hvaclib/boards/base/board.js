@@ -40,9 +40,16 @@
     if (tick && phone() && !tick.checked) tick.click();
     else if (!tick && turns++ < 100) setTimeout(enlarge, 100);
   };
+  // the calculation waits until the page can hear it: a widget on the page means that all models are there
+  const arrive = () => {
+    const ready = document.querySelector("button.board-arrival");
+    if (ready) ready.click();
+    else setTimeout(arrive, 100);
+  };
   new MutationObserver((changes) => {
     for (const change of changes) if (change.addedNodes.length) look(change.target);
   }).observe(document.body, { childList: true, subtree: true });
   look(document);
   enlarge();
+  arrive();
 })();

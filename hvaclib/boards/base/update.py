@@ -10,7 +10,9 @@ if TYPE_CHECKING:
 
 GATHER = 0.002  # s: what arrives in this time after a move belongs to it (a finger's moves come 16 ms apart)
 REST = 0.25  # s without a move before slow work begins
-ARRIVAL = 1.5  # s from a board's first answer to its slow work: the page fetches its widgets meanwhile
+ARRIVAL = (
+    10.0  # s from a board's first answer to its slow work, where the page does not say that it has arrived
+)
 BREATH = 0.003  # s given to waiting messages between two parts of slow work
 
 
@@ -50,6 +52,8 @@ class UpdateLoop:
         self._resting: asyncio.TimerHandle | None = None
         self._work: asyncio.Task[None] | None = None
         self._rest = ARRIVAL
+        self.begun = False
+        """Whether slow work was begun on the event loop, its results sent to whoever listened."""
 
     def request(self) -> None:
         """An input has moved."""
@@ -77,6 +81,13 @@ class UpdateLoop:
             return
         self._resting = loop.call_later(self._rest, self._start_slow)
 
+    def arrived(self) -> None:
+        """The page has its widgets: slow work that waited for them begins."""
+        waiting, self._rest = self._resting is not None, REST
+        if waiting:
+            self._stop_slow()
+            self._start_slow()
+
     def finish_now(self) -> None:
         """Do the slow work at once: the page is being prepared and nobody waits."""
         self._stop_slow()
@@ -95,7 +106,7 @@ class UpdateLoop:
             self._work = None
 
     def _start_slow(self) -> None:
-        self._resting = None
+        self._resting, self.begun = None, True
         self._work = asyncio.get_running_loop().create_task(self._drain_gently())
 
     async def _drain_gently(self) -> None:

@@ -61,9 +61,11 @@ class BoardView:
         self.places[0].add_class("board-main")
         self.pictures = made(widgets.VBox, "board-html", children=self.places[1:])
         self.numbers = made(widgets.HTML, "board-html")
+        self.arrival = made(widgets.Button, "board-arrival", description="ready")
         self.widget = self._arranged()
         self.loop = UpdateLoop(self._quick, self._slow, self._show_later, self._failed)
         model.on_inputs(self.loop.request)
+        self.arrival.on_click(lambda _: self._arrived())
         self.loop.run_now()
 
     def _arranged(self) -> widgets.Box:
@@ -88,7 +90,7 @@ class BoardView:
         said = made(widgets.VBox, "board-said", children=[self.answer, self.reasons])
         top = made(widgets.Box, "board-top", children=[said, self.cautions])
         columns = made(widgets.Box, "board-columns", children=[self.places[0], controls, rest])
-        return made(widgets.VBox, "board", children=[title, self.notice, top, columns])
+        return made(widgets.VBox, "board", children=[title, self.notice, top, columns, self.arrival])
 
     def _ipython_display_(self) -> None:
         from IPython.display import HTML, display
@@ -167,6 +169,14 @@ class BoardView:
     def _show_later(self, part: Any) -> None:
         self.model.later = part
         self._show(numbers=True)
+
+    def _arrived(self) -> None:
+        """The page has its widgets, says its script: what was shown before went to nobody, and is sent again."""
+        if self.loop.begun:
+            told = (self.answer, self.reasons, self.cautions, *self.places, self.numbers)
+            for place in (*told, self.export.link, self.export.address):
+                place.send_state(["value", "_dom_classes"])
+        self.loop.arrived()
 
     def _failed(self, error: Exception) -> None:
         self._show_answer([sentence_of(error)], "unsure")
