@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from hvaclib.visit.sheets.frames import from_frame, to_frame
-from hvaclib.visit.sheets.read import read_content, read_sheets, stream
+from hvaclib.visit.sheets.pile import Pile, stream
+from hvaclib.visit.sheets.read import read_content, read_sheets
 from hvaclib.visit.sheets.understood import Heading, Note, Understood
 from hvaclib.visit.sheets.writing import write_csv, write_xlsx
 
 __all__ = [
     "Heading",
     "Note",
+    "Pile",
     "Understood",
     "from_frame",
     "read_content",

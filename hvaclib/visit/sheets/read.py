@@ -3,25 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from hvaclib.errors import FileError, HvacError
+from hvaclib.errors import FileError
 from hvaclib.visit.model import Visit
 from hvaclib.visit.sheets import documents, text, workbook
 from hvaclib.visit.sheets.assemble import Assembler
 from hvaclib.visit.sheets.draft import Draft
 from hvaclib.visit.sheets.layout import Layout, layout_of
 from hvaclib.visit.sheets.rows import drafts
-from hvaclib.visit.sheets.table import LARGEST, Table
+from hvaclib.visit.sheets.table import LARGEST, Row, Table
 from hvaclib.visit.sheets.understood import Report, Understood
 
 _DOCUMENTS = (".toml", ".json")
 
 
 @dataclass
-class _Reading:
-    """One file as it is read."""
+class SheetReading:
+    """One file as it is read.
+
+    Parameters
+    ----------
+    source : str
+        Name of the file.
+    day_first : bool or None
+        As for `read_content`.
+    """
 
     source: str
     day_first: bool | None
@@ -29,6 +37,10 @@ class _Reading:
     form: str = ""
     encoding: str = ""
     delimiter: str = ""
+    rows: int = 0
+    """Rows of the text."""
+    row: int = 0
+    """Row that is being read."""
 
     def visits(self, content: bytes) -> Iterator[Visit]:
         """The visits one by one; notes and refusals gather in the report."""
@@ -47,7 +59,28 @@ class _Reading:
             yield from documents.visits_of(found, self.source, self.report)
             return
         table, self.delimiter = text.table_of(decoded, self.source)
-        yield from self.of_tables((table,), "CSV")
+        self.rows = decoded.count("\n") + 1
+        yield from self.of_tables((replace(table, rows=lambda: self._watched(table)),), "CSV")
+
+    def _watched(self, table: Table) -> Iterator[Row]:
+        for self.row, cells in table.rows():
+            yield self.row, cells
+
+    def understood(self, visits: tuple[Visit, ...], more: int = 0) -> Understood:
+        """What was understood, when all is read; `more` visits were given away one by one."""
+        return Understood(
+            self.source,
+            self.form,
+            visits,
+            self.report.notes,
+            tuple(self.report.refusals),
+            self.encoding,
+            self.delimiter,
+            tuple(self.report.headings.values()),
+            self.report.more_notes,
+            self.report.more_refusals,
+            more,
+        )
 
     def _is_document(self, decoded: str) -> bool:
         if self.source.lower().endswith(_DOCUMENTS):
@@ -116,7 +149,7 @@ def read_content(content: bytes, source: str, *, day_first: bool | None = None) 
     Understood
         Visits, notes and refusals. A file that cannot be read at all has one refusal and no visit.
     """
-    reading = _Reading(source, day_first)
+    reading = SheetReading(source, day_first)
     return _understood(reading, reading.visits(content))
 
 
@@ -136,30 +169,18 @@ def read_rows(rows: Sequence[list[str]], source: str, *, day_first: bool | None 
     -------
     Understood
     """
-    reading = _Reading(source, day_first)
+    reading = SheetReading(source, day_first)
     table = Table(source, "", lambda: enumerate(rows, start=1))
     return _understood(reading, reading.of_tables((table,), "table"))
 
 
-def _understood(reading: _Reading, found: Iterator[Visit]) -> Understood:
+def _understood(reading: SheetReading, found: Iterator[Visit]) -> Understood:
     visits: list[Visit] = []
-    report = reading.report
     try:
         visits.extend(found)
     except FileError as error:
-        report.refuse(error)
-    return Understood(
-        reading.source,
-        reading.form,
-        tuple(visits),
-        report.notes,
-        tuple(report.refusals),
-        reading.encoding,
-        reading.delimiter,
-        tuple(report.headings.values()),
-        report.more_notes,
-        report.more_refusals,
-    )
+        reading.report.refuse(error)
+    return reading.understood(tuple(visits))
 
 
 def read_sheets(path: str | Path, *, day_first: bool | None = None) -> Understood:
@@ -179,51 +200,28 @@ def read_sheets(path: str | Path, *, day_first: bool | None = None) -> Understoo
     """
     path = Path(path)
     try:
-        content = _content(path)
+        content = content_of(path)
     except FileError as error:
         return Understood(path.name, "", (), refusals=(error,))
     return read_content(content, path.name, day_first=day_first)
 
 
-def stream(
-    paths: str | Path | Iterable[str | Path], *, day_first: bool | None = None
-) -> Iterator[Visit | FileError]:
-    """Visits of many files one by one, and what was refused as it is met.
+def content_of(path: Path) -> bytes:
+    """Content of a file of bounded size.
 
     Parameters
     ----------
-    paths : path or iterable of paths
-        Opened one after the other.
-    day_first : bool, optional
-        As for `read_content`.
+    path : Path
 
-    Yields
+    Returns
+    -------
+    bytes
+
+    Raises
     ------
-    Visit or FileError
-
-    Notes
-    -----
-    No more than one file is held: its content, and of a wide CSV the row that is being read.
+    FileError
+        If there is no such file, or it is a folder, too large or not to be read.
     """
-    for path in [paths] if isinstance(paths, str | Path) else paths:
-        reading = _Reading(Path(path).name, day_first)
-        try:
-            for visit in reading.visits(_content(Path(path))):
-                yield from _drained(reading.report)
-                yield visit
-        except HvacError as error:
-            yield from _drained(reading.report)
-            yield error if isinstance(error, FileError) else FileError(error.what, where=reading.source)
-        else:
-            yield from _drained(reading.report)
-
-
-def _drained(report: Report) -> Iterator[FileError]:
-    found, report.refusals = report.refusals, []
-    yield from found
-
-
-def _content(path: Path) -> bytes:
     if path.is_dir():
         raise FileError("is a folder", where=str(path), expected="a file (.csv, .xlsx, .toml or .json)")
     try:

@@ -100,6 +100,8 @@ class Understood:
         What each heading was taken for.
     more_notes, more_refusals : int
         How many more there were than are listed.
+    more_visits : int
+        How many were given away one by one, and are not held here.
     """
 
     source: str
@@ -112,6 +114,7 @@ class Understood:
     headings: tuple[Heading, ...] = ()
     more_notes: int = 0
     more_refusals: int = 0
+    more_visits: int = 0
 
     def words(self) -> tuple[str, ...]:
         """The report as sentences.
@@ -126,7 +129,7 @@ class Understood:
             for part in (self.encoding, f"{self.delimiter} between cells" if self.delimiter else "")
             if part
         )
-        number = len(self.visits)
+        number = len(self.visits) + self.more_visits
         text = f"{self.source}: {self.form}{f' ({how})' if how else ''}, {number} visit{'s' * (number != 1)} read"
         refused = len(self.refusals) + self.more_refusals
         lines = [f"{text}, {refused} refusal{'s' * (refused != 1)}."]
@@ -164,6 +167,7 @@ class Understood:
             "refusals": [sentence for refusal in self.refusals for sentence in refusal.sentences],
             "more_notes": self.more_notes,
             "more_refusals": self.more_refusals,
+            "more_visits": self.more_visits,
         }  # fmt: skip
 
 
