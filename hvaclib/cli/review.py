@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 import argparse
-import csv
-import datetime as dt
-import io
 import json
-import re
+import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections import Counter, deque
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from hvaclib.cells import harmless
 from hvaclib.cli import report
+from hvaclib.cli.review_folder import ReviewFolder
+from hvaclib.cli.review_words import across_lines, lines_of, summary_lines
 from hvaclib.errors import FileError, HvacError, InputError
-from hvaclib.files import write_text
 
 if TYPE_CHECKING:
+    from tqdm import tqdm
+
+    from hvaclib.review.across.tally import Tally
+    from hvaclib.rules import RuleSet
     from hvaclib.visit import Visit
+    from hvaclib.visit.sheets import Pile
 
 CODES = {"pass": 0, "look again": 1, "fail": 3, "stop and call": 4}
-COLUMNS = ("job", "kind", "severity", "item", "where", "when", "sentence", "acts", "do", "source", "rule")
+MANY = 400
+"""Visits from which on other processes are worth their start."""
 
 
 def main(argv: Sequence[str]) -> int:
@@ -36,12 +41,16 @@ def main(argv: Sequence[str]) -> int:
     Returns
     -------
     int
-        0 pass or notes alone, 1 look again, 2 bad usage or a file that cannot be read, 3 fail, 4 stop and call: the
-        greatest of the pile.
+        0 pass or notes alone, 1 look again, 2 bad usage or something that cannot be read, 3 fail, 4 stop and call: the
+        greatest of the pile. With ``--compare``: 1 where a visit ends otherwise by the other rule set.
     """
     try:
         arguments = _parser().parse_args(list(argv))
-        return _run(arguments)
+        if arguments.understood:
+            return _understood(arguments)
+        if arguments.compare:
+            return _compared(arguments)
+        return _Run(arguments).code()
     except HvacError as error:
         print(error, file=sys.stderr)
         return 2
@@ -50,107 +59,205 @@ def main(argv: Sequence[str]) -> int:
 def _parser() -> report.Parser:
     parser = report.Parser(
         prog="python -m hvaclib review",
-        description="Review the records of visits: what is missing, out of order, beyond the rules. A file that cannot "
-        "be read is named on standard error, and the others are reviewed.",
-        epilog="Exit code: 0 pass or notes alone, 1 look again, 2 bad usage or a file that cannot be read, 3 fail, 4 stop "
-        "and call; the greatest one of the pile counts.",
+        description="Review the records of visits: what is missing, out of order, beyond the rules, what cannot all be "
+        "true, and what the visits of one contractor have in common. What cannot be read is named on standard error, and "
+        "the rest is reviewed.",
+        epilog="Exit code: 0 pass or notes alone, 1 look again, 2 bad usage or something that cannot be read, 3 fail, 4 "
+        "stop and call; the greatest one of the pile counts. With --compare: 0 no visit ends otherwise, 1 some do.",
     )
-    parser.add_argument("files", nargs="+", metavar="FILE", help="file of one visit (TOML or JSON)")
+    parser.add_argument("files", nargs="+", metavar="FILE", help="visits (CSV, XLSX, TOML or JSON)")
     parser.add_argument("--rules", default="plain", help="name or file of the rule set (default: plain)")
     parser.add_argument(
-        "--out", metavar="DIR", help="folder for review.json, remarks.csv and a file for each visit"
+        "--out", metavar="DIR", help="write everything into this folder, which must be new or empty"
     )
-    parser.add_argument("--jobs", type=int, default=1, help="processes to work with (default: 1)")
+    parser.add_argument("--paper", action="store_true", help="with --out: the papers of every job too")
+    order = parser.add_mutually_exclusive_group()
+    order.add_argument(
+        "--day-first", dest="day_first", action="store_true", default=None, help="3/4/2026 is in April"
+    )
+    order.add_argument("--month-first", dest="day_first", action="store_false", help="3/4/2026 is in March")
+    parser.add_argument(
+        "--jobs", type=int, help="processes to work with (default: one, for a large pile all)"
+    )
     parser.add_argument("--json", action="store_true", help="one JSON object instead of sentences")
+    parser.add_argument("--brief", action="store_true", help="one line a visit")
+    parser.add_argument(
+        "--understood", action="store_true", help="tell what is understood of the files; judge nothing"
+    )
+    parser.add_argument(
+        "--compare", metavar="SET", help="only the visits that end otherwise by this rule set"
+    )
     return parser
 
 
-def _run(arguments: argparse.Namespace) -> int:
-    from hvaclib.review.stream import review_many
+class _Run:
+    """One run of the command: visits come, reviews go."""
+
+    def __init__(self, arguments: argparse.Namespace) -> None:
+        from hvaclib.review.across.tally import Tally
+        from hvaclib.rules import load
+
+        if arguments.jobs is not None and arguments.jobs < 1:
+            raise InputError(
+                "no such number of processes", where="--jobs", given=arguments.jobs, expected="1 up"
+            )
+        if arguments.paper and not arguments.out:
+            raise InputError("papers need a folder", where="--paper", expected="--out with a new folder")
+        self.arguments = arguments
+        self.rules: RuleSet = load(arguments.rules)
+        self.pile = _pile(arguments)
+        self.tally: Tally = Tally()
+        self.counts: Counter[str] = Counter()
+        self.stops: list[str] = []
+        self.refused = 0
+        self._passing: deque[Visit] = deque()
+
+    def code(self) -> int:
+        """Review everything; the exit code."""
+        asked = self.arguments
+        with ExitStack() as stack:
+            folder = stack.enter_context(ReviewFolder(Path(asked.out), self.rules)) if asked.out else None
+            bar = stack.enter_context(_bar())
+            said = _Said(asked)
+            for record in self._reviews(bar):
+                self._count(record)
+                said.review(record)
+                if folder is not None:
+                    folder.add(record)
+                if asked.paper and folder is not None:
+                    folder.add_papers(self._passing.popleft())
+            across = [remark.to_record() for remark in self.tally.remarks()]
+            if folder is not None:
+                folder.finish(dict(self.counts), across, self.pile.reports)
+        said.end(self, across)
+        return max(
+            [2 if self.refused else 0, 1 if across else 0, *(CODES[severity] for severity in self.counts)]
+        )
+
+    def _reviews(self, bar: tqdm[Any]) -> Iterator[dict[str, Any]]:
+        from hvaclib.review.stream import review_many
+
+        visits = self._visits()
+        first: list[Visit] = []
+        jobs = self.arguments.jobs
+        if jobs is None:
+            for visit in visits:
+                first.append(visit)
+                if len(first) == MANY:
+                    break
+            jobs = os.cpu_count() or 1 if len(first) == MANY else 1
+        for record in review_many(_chained(first, visits), self.rules, jobs=jobs, tally=self.tally):
+            yield record
+            bar.set_postfix_str(f"{sum(self.counts.values()):,} visits", refresh=False)
+            bar.update(100.0 * self.pile.share - bar.n)
+
+    def _visits(self) -> Iterator[Visit]:
+        for each in self.pile:
+            if isinstance(each, FileError):
+                self.refused += 1
+                _complain(each)
+                continue
+            if self.arguments.paper:
+                self._passing.append(each)
+            yield each
+
+    def _count(self, record: dict[str, Any]) -> None:
+        self.counts[record["severity"]] += 1
+        if record["severity"] == "stop and call":
+            self.stops.append(f"{record['job']['id']}, {record['job']['contractor']}")
+
+
+class _Said:
+    """What goes to standard output: sentences, or one JSON object written as it comes."""
+
+    def __init__(self, arguments: argparse.Namespace) -> None:
+        self.json, self.brief, self.first = arguments.json, arguments.brief, True
+        if self.json:
+            print('{"reviews": [', end="")
+
+    def review(self, record: dict[str, Any]) -> None:
+        """One more review."""
+        if self.json:
+            print("" if self.first else ",", json.dumps(record, ensure_ascii=False), sep="\n", end="")
+        else:
+            print("\n".join(lines_of(record, brief=self.brief)))
+        self.first = False
+
+    def end(self, run: _Run, across: list[dict[str, Any]]) -> None:
+        """What can only be said when all visits have come."""
+        reports = run.pile.reports
+        if self.json:
+            rest = {
+                "across": across,
+                "counts": dict(run.counts),
+                "refusals": [
+                    one for each in reports for refusal in each.refusals for one in refusal.sentences
+                ],
+            }
+            print(f"\n], {json.dumps(rest, ensure_ascii=False)[1:]}")
+            return
+        print("\n".join([*across_lines(across), *summary_lines(run.counts, run.stops, run.rules)]))
+        for each in reports:
+            if each.notes or each.more_notes:
+                print(f"{each.words()[0]} --understood tells its {len(each.notes)} notes.", file=sys.stderr)
+
+
+def _understood(arguments: argparse.Namespace) -> int:
+    pile = _pile(arguments)
+    for _ in pile:
+        pass  # all that is wanted stands in the reports
+    if arguments.json:
+        print(
+            json.dumps({"files": [each.to_record() for each in pile.reports]}, indent=1, ensure_ascii=False)
+        )
+    else:
+        print("\n".join(line for each in pile.reports for line in each.words()))
+    return 2 if any(each.refusals for each in pile.reports) else 0
+
+
+def _compared(arguments: argparse.Namespace) -> int:
+    from hvaclib.review.impact import impact
     from hvaclib.rules import load
 
-    if arguments.jobs < 1:
-        raise InputError("no such number of processes", where="--jobs", given=arguments.jobs, expected="1 up")
-    folder = Path(arguments.out) if arguments.out else None
-    if folder is not None and not folder.is_dir():
-        raise FileError("there is no such folder", where="--out", given=arguments.out)
-    refusals: list[str] = []
-    reviews = list(
-        review_many(_visits(arguments.files, refusals), load(arguments.rules), jobs=arguments.jobs)
-    )
-    for sentence in refusals:
-        print(sentence, file=sys.stderr)
-    if folder is not None:
-        write_results(folder, reviews)
-    if arguments.json:
-        print(json.dumps({"reviews": reviews, "refusals": refusals}, indent=1, ensure_ascii=False))
-    else:
-        for review in reviews:
-            print("\n".join(_lines(review)))
-    return max([2 if refusals else 0, *(CODES[review["severity"]] for review in reviews)])
+    rules, other = load(arguments.rules), load(arguments.compare)
+    pile, refused, found, number = _pile(arguments), 0, 0, 0
+
+    def visits() -> Iterator[Visit]:
+        nonlocal refused, number
+        for each in pile:
+            if isinstance(each, FileError):
+                refused += 1
+                _complain(each)
+            else:
+                number += 1
+                yield each
+
+    for change in impact(visits(), rules, other):
+        found += 1
+        print(json.dumps(change.to_record(), ensure_ascii=False) if arguments.json else change.sentence)
+    if not arguments.json:
+        print(f"{found} of {number} visits end otherwise by '{other.name}' than by '{rules.name}'.")
+    return max(2 if refused else 0, 1 if found else 0)
 
 
-def _visits(files: Sequence[str], refusals: list[str]) -> Iterator[Visit]:
-    from hvaclib.visit import VisitFileError, read_visit
+def _pile(arguments: argparse.Namespace) -> Pile:
+    from hvaclib.visit.sheets import Pile
 
-    for path in files:
-        try:
-            yield read_visit(path)
-        except VisitFileError as error:
-            refusals.append(error.sentence)
+    return Pile(arguments.files, day_first=arguments.day_first)
 
 
-def write_results(folder: Path, reviews: Sequence[dict[str, Any]]) -> tuple[Path, ...]:
-    """Write reviews into a folder, each file whole or not at all.
-
-    Parameters
-    ----------
-    folder : Path
-    reviews : sequence of dict
-        As `hvaclib.review.Review.to_record` gives them.
-
-    Returns
-    -------
-    tuple of Path
-        review.json, remarks.csv and one file for each visit.
-
-    Raises
-    ------
-    FileError
-        If a file cannot be written.
-    """
-    texts = {"review.json": _json({"made": f"{dt.date.today():%Y-%m-%d}", "reviews": list(reviews)})}
-    texts["remarks.csv"] = _table(reviews)
-    for number, review in enumerate(reviews, start=1):
-        name = re.sub(r"[^\w-]+", "-", review["job"]["id"])[:60]
-        texts[f"visit-{number:04d}-{name}.json"] = _json(review)
-    for name, text in texts.items():
-        write_text(folder / name, text, "--out")
-    return tuple(folder / name for name in texts)
+def _complain(error: FileError) -> None:
+    print("\n".join(error.sentences), file=sys.stderr)
 
 
-def _json(made: dict[str, Any]) -> str:
-    return json.dumps(made, indent=1, ensure_ascii=False) + "\n"
+def _chained(first: Iterable[Visit], rest: Iterator[Visit]) -> Iterator[Visit]:
+    yield from first
+    yield from rest
 
 
-def _table(reviews: Sequence[dict[str, Any]]) -> str:
-    text = io.StringIO()
-    table = csv.writer(text, lineterminator="\n")
-    table.writerow(COLUMNS)
-    for review in reviews:
-        for remark in review["remarks"]:
-            row = {**remark, "job": review["job"]["id"], "do": " ".join(remark["do"])}
-            table.writerow([harmless(str(row[column])) for column in COLUMNS])
-    return text.getvalue()
+def _bar() -> tqdm[Any]:
+    """How far the pile is; only where a person looks at it."""
+    from tqdm import tqdm
 
-
-def _lines(review: dict[str, Any]) -> list[str]:
-    job = review["job"]
-    lines = [
-        f"{job['id']}, {job['contractor']}: {review['severity']} by '{review['rule_set']}' {review['version']}"
-    ]
-    for remark in review["remarks"]:
-        lines.append(f"  [{remark['severity']}] {remark['sentence']} ({remark['acts']})")
-        lines += [f"      do: {action}" for action in remark["do"]]
-        lines += [f"      caution: {text}" for text in remark["cautions"]]
-    return lines
+    shape = "{percentage:3.0f} %|{bar}| {postfix} [{elapsed}<{remaining}]"
+    return tqdm(total=100.0, bar_format=shape, disable=None, leave=False, file=sys.stderr)

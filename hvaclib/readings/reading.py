@@ -163,7 +163,7 @@ def _number(thing: Measurable, value: object) -> float:
 
 def _checked(thing: Measurable, value: object, place: str) -> float:
     """Value as a float that the quantity can have; minus zero becomes zero."""
-    if not isinstance(value, (Real, np.bool_)):
+    if type(value) is not float and not isinstance(value, (Real, np.bool_)):
         raise InputError(
             "the value is not a number", where=place, given=value, expected="a number in SI units"
         )
@@ -172,7 +172,7 @@ def _checked(thing: Measurable, value: object, place: str) -> float:
         if number not in (0.0, 1.0):
             raise InputError("not an answer", where=place, given=number, expected="yes or no")
         return number
-    if isinstance(value, (bool, np.bool_)):
+    if type(value) is not float and isinstance(value, (bool, np.bool_)):
         raise InputError("a yes or no was given for a number", where=place, given=value, expected="a number")
     if math.isnan(number):
         raise InputError(

@@ -22,6 +22,8 @@ class Record:
 
     Parameters
     ----------
+    given : Visit
+        As it came.
     visit : Visit
         Entries whose place was left blank have the only one that it can be.
     readings : Readings
@@ -36,6 +38,7 @@ class Record:
         Where each reading stands.
     """
 
+    given: Visit
     visit: Visit
     readings: Readings
     completed: Readings
@@ -74,7 +77,8 @@ def record_of(visit: Visit) -> Record:
     readings = Readings(reading for _, reading in pairs)
     whole = completed(readings, facts)
     made = [each for each in _made(sound, whole) if whole.get(each.quantity, each.where, each.when) is None]
-    return Record(placed, readings, whole + made if made else whole, facts, tuple(refused), tuple(pairs))
+    whole = whole + made if made else whole
+    return Record(visit, placed, readings, whole, facts, tuple(refused), tuple(pairs))
 
 
 def readings_with_derived(visit: Visit) -> Readings:

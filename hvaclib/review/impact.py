@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from hvaclib.review.record import review_visit
 
@@ -44,6 +44,16 @@ class Impact:
         if not deciding:
             return head
         return f"{head} {'New' if self.come else 'No longer said'}: {deciding[0].sentence}"
+
+    def to_record(self) -> dict[str, Any]:
+        """Plain mapping for JSON."""
+        return {
+            "visit": self.visit,
+            "before": self.before,
+            "after": self.after,
+            "gone": [remark.to_record() for remark in self.gone],
+            "come": [remark.to_record() for remark in self.come],
+        }
 
 
 def impact(

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from hvaclib.readings import Readings
+    from hvaclib.review.derived import Record
     from hvaclib.rules import RuleSet
     from hvaclib.visit import Visit
 
@@ -43,7 +44,23 @@ def review_visit(visit: Visit, rules: RuleSet, *, today: dt.date | None = None) 
     Review
         Remarks gravest first, then in the order of the work.
     """
-    record = record_of(visit)
+    return review_of(record_of(visit), rules, today=today)
+
+
+def review_of(record: Record, rules: RuleSet, *, today: dt.date | None = None) -> Review:
+    """Review a visit whose values have been read; see `review_visit`.
+
+    Parameters
+    ----------
+    record : Record
+        The visit and its values.
+    rules : RuleSet
+    today : date, optional
+
+    Returns
+    -------
+    Review
+    """
     findings = judge(record.completed, rules, record.facts)
     absent = [*missing(record), *unreadable(record)]
     found = [
@@ -56,7 +73,7 @@ def review_visit(visit: Visit, rules: RuleSet, *, today: dt.date | None = None) 
     ]
     found += worked_on(record, found)
     found += _plausibility()(record.visit, record.readings)
-    return Review(visit, findings, in_order(found))
+    return Review(record.given, findings, in_order(found))
 
 
 def in_order(remarks: Iterable[Remark]) -> tuple[Remark, ...]:

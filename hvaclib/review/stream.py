@@ -10,13 +10,21 @@ from itertools import islice
 from multiprocessing import get_context
 from typing import TYPE_CHECKING, Any
 
-from hvaclib.review.record import review_visit
+from hvaclib.review.across.taken import brought_by
+from hvaclib.review.derived import record_of
+from hvaclib.review.record import review_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
+    from hvaclib.review.across.taken import Brought
+    from hvaclib.review.across.tally import Tally
     from hvaclib.rules import RuleSet
     from hvaclib.visit import Visit
+    from hvaclib.visit.model import Job
+
+    _Done = tuple[dict[str, Any], Job, Brought | None]
+    _Work = Callable[[tuple[Visit, ...]], list[_Done]]
 
 CHUNK = 50
 """Visits that go to a worker at once."""
@@ -30,6 +38,7 @@ def review_many(
     *,
     jobs: int = 1,
     today: dt.date | None = None,
+    tally: Tally | None = None,
 ) -> Iterator[dict[str, Any]]:
     """Review visits as they come.
 
@@ -43,6 +52,8 @@ def review_many(
         Processes; one means this one alone.
     today : date, optional
         As for `review_visit`.
+    tally : Tally, optional
+        Takes what each visit brings to the comparison across visits.
 
     Yields
     ------
@@ -54,15 +65,20 @@ def review_many(
     Workers start afresh on every system ('spawn'), so that a script which calls this with more than one job needs the
     usual ``if __name__ == "__main__":``.
     """
-    day = today or dt.date.today()
-    work = partial(_reviewed, rules=rules, today=day)
-    chunks = _chunks(visits)
+    work = partial(_reviewed, rules=rules, today=today or dt.date.today(), compare=tally is not None)
+    for record, job, what in _worked(work, _chunks(visits), jobs):
+        if tally is not None and what is not None:
+            tally.take(job, what)
+        yield record
+
+
+def _worked(work: _Work, chunks: Iterator[tuple[Visit, ...]], jobs: int) -> Iterator[_Done]:
     if jobs <= 1:
         for chunk in chunks:
             yield from work(chunk)
         return
     with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
-        waiting: deque[Future[list[dict[str, Any]]]] = deque()
+        waiting: deque[Future[list[_Done]]] = deque()
         try:
             waiting.extend(pool.submit(work, chunk) for chunk in islice(chunks, jobs * AHEAD))
             while waiting:
@@ -79,5 +95,10 @@ def _chunks(visits: Iterable[Visit]) -> Iterator[tuple[Visit, ...]]:
         yield chunk
 
 
-def _reviewed(visits: Iterable[Visit], *, rules: RuleSet, today: dt.date) -> list[dict[str, Any]]:
-    return [review_visit(visit, rules, today=today).to_record() for visit in visits]
+def _reviewed(visits: Iterable[Visit], *, rules: RuleSet, today: dt.date, compare: bool) -> list[_Done]:
+    done: list[_Done] = []
+    for visit in visits:
+        record = record_of(visit)
+        review = review_of(record, rules, today=today)
+        done.append((review.to_record(), visit.job, brought_by(record) if compare else None))
+    return done

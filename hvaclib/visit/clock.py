@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 
+
+@lru_cache(maxsize=4096)
 def clock(text: str) -> int | None:
     """Minutes since midnight of a time such as '14:05' or '2:05 pm'; ``None`` when it is none.
 

@@ -19,6 +19,7 @@ from hvaclib.visit.checklist import item
 
 if TYPE_CHECKING:
     from hvaclib.readings import Reading
+    from hvaclib.review.derived import Record
     from hvaclib.review.plausibility.law import Check
     from hvaclib.review.plausibility.sheet import Sheet
     from hvaclib.visit import Entry, Visit
@@ -104,7 +105,21 @@ def brought(visit: Visit) -> Brought:
     -------
     Brought
     """
-    record = record_of(visit)
+    return brought_by(record_of(visit))
+
+
+def brought_by(record: Record) -> Brought:
+    """What a visit brings whose values have been read; see `brought`.
+
+    Parameters
+    ----------
+    record : Record
+
+    Returns
+    -------
+    Brought
+    """
+    visit = record.given
     roles = _roles(visit)
     taken: dict[Place, Taken] = {}
     rows: dict[Name, Taken] = {}
