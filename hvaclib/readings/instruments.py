@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from typing import Literal
 
@@ -13,6 +13,8 @@ from hvaclib.errors import InputError
 from hvaclib.readings.reading import Reading
 from hvaclib.readings.vocabulary import kind_named, nearest
 from hvaclib.units import kinds, parse_si
+
+_RECTANGLE = math.sqrt(3.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,7 @@ def uncertainty_of(*, accuracy: float, resolution: float = 0.0) -> float:
     >>> round(uncertainty_of(accuracy=0.0, resolution=1.0), 3)
     0.289
     """
-    return math.hypot(accuracy / math.sqrt(3.0), resolution / math.sqrt(12.0))
+    return math.hypot(accuracy / _RECTANGLE, resolution / (2.0 * _RECTANGLE))
 
 
 @cache
@@ -205,7 +207,19 @@ def standard_uncertainty(reading: Reading) -> float:
         return 0.0
     if reading.standard_uncertainty is not None:
         return reading.standard_uncertainty
-    instrument = instrument_for(reading)
+    if not reading.computed and not reading.instrument:
+        return _usual_uncertainty(reading.quantity, reading.value)
+    return _uncertainty(reading, instrument_for(reading))
+
+
+@lru_cache(maxsize=16_384)
+def _usual_uncertainty(quantity: str, value: float) -> float:
+    """That of the usual instrument: displays have few digits, so that values come again and again."""
+    reading = Reading(quantity, value, "anywhere")
+    return _uncertainty(reading, instrument_for(reading))
+
+
+def _uncertainty(reading: Reading, instrument: Instrument | None) -> float:
     if instrument is None:
         return 0.0
     once = instrument.standard_uncertainty(reading.value)

@@ -79,18 +79,17 @@ def demands(visit: Visit) -> tuple[Demand, ...]:
     """
     scope = job_tags(visit)
     each = tuple((row.name, row.zone, tags(row) | scope) for row in visit.appliance)
-    places = _places(each, visit.job.rooms)
-    return tuple(Demand(line, where) for line, where in places)
+    return _places(each, visit.job.rooms)
 
 
 @lru_cache(maxsize=4096)
 def _places(
     appliances: tuple[tuple[str, str, frozenset[str]], ...], rooms: tuple[str, ...]
-) -> tuple[tuple[Item, str], ...]:
-    found = []
+) -> tuple[Demand, ...]:
+    found: list[Demand] = []
     for line in items():
         if not line.optional:
-            found += [(line, where) for where in _wanted(line, appliances, rooms)]
+            found += [Demand(line, where) for where in _wanted(line, appliances, rooms)]
     return tuple(found)
 
 

@@ -14,7 +14,7 @@ from hvaclib.visit.checklist import Item, item
 from hvaclib.visit.clock import clock
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
 FORMAT: Literal["hvaclib visit 1"] = "hvaclib visit 1"
 
@@ -192,6 +192,10 @@ class Entry(Strict):
     photo: Text = ""
     found_as: Text = ""
 
+    def __reduce__(self) -> tuple[Callable[..., Entry], tuple[Any, ...]]:
+        # A visit has a hundred of them: this is what goes from process to process.
+        return _entry, tuple(map(self.__dict__.__getitem__, _FIELDS))
+
     @model_validator(mode="after")
     def _known(self) -> Entry:
         item(self.item)
@@ -221,6 +225,20 @@ class Entry(Strict):
         """Title, place and stage, as a sentence names them."""
         parts = [part for part in (self.where, self.when) if part]
         return self.line.title + (f" ({', '.join(parts)})" if parts else "")
+
+
+def _entry(*values: str) -> Entry:
+    """An entry of values that were checked before, in the order of its fields."""
+    made = Entry.__new__(Entry)
+    object.__setattr__(made, "__dict__", dict(zip(_FIELDS, values, strict=True)))
+    object.__setattr__(made, "__pydantic_fields_set__", _ALL)
+    object.__setattr__(made, "__pydantic_extra__", None)
+    object.__setattr__(made, "__pydantic_private__", None)
+    return made
+
+
+_FIELDS = tuple(Entry.model_fields)
+_ALL = set(_FIELDS)
 
 
 class Visit(Strict):

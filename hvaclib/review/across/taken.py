@@ -9,10 +9,11 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from hvaclib.errors import HvacError
+from hvaclib.readings import standard_uncertainty
 from hvaclib.review.across import figures
 from hvaclib.review.derived import record_of
 from hvaclib.review.plausibility.registry import LAWS
-from hvaclib.review.plausibility.sheet import Name, sheet_of, uncertainty
+from hvaclib.review.plausibility.sheet import Name, sheet_of
 from hvaclib.units import parse_si
 from hvaclib.units.kinds import Kind
 from hvaclib.visit.checklist import item
@@ -46,8 +47,7 @@ class Place(NamedTuple):
     where: str
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(NamedTuple):
     """A reading that counts in the comparison.
 
     Parameters
@@ -134,6 +134,7 @@ def brought_by(record: Record) -> Brought:
     return Brought(taken, _residuals(sheet, rows), "; ".join(plates))
 
 
+@lru_cache(maxsize=8_192)
 def shown_of(text: str, kind: Kind) -> Shown | None:
     """Number of a plain decimal text; ``None`` for fractions, chains and what has no number.
 
@@ -170,7 +171,7 @@ def _taken(entry: Entry, reading: Reading, roles: dict[str, str]) -> Taken:
     return Taken(
         Place(entry.item, roles.get(entry.where, "") if entry.line.place != "room" else entry.where),
         reading.value,
-        uncertainty(reading),
+        standard_uncertainty(reading),
         None if entry.bound else shown_of(entry.value, thing.kind),
         entry.instrument,
         natural,

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from hvaclib.physics.air import barometric_pressure
-from hvaclib.readings import Reading, instrument_for, measurable
+from hvaclib.readings import Reading, instrument_for, measurable, standard_uncertainty
 from hvaclib.units import kinds, parse_si
 from hvaclib.visit.checklist import Item, item, items
 
@@ -74,29 +74,17 @@ def sheet_of(visit: Visit, readings: Iterable[Reading]) -> Sheet:
     """
     written = {entry.item for entry in visit.entry if entry.value}
     values: dict[Name, Value] = {}
+    lines = _lines()
     for reading in readings:
-        line = _lines().get((reading.quantity, reading.when)) or _lines().get(
-            (reading.quantity, reading.where)
-        )
+        line = lines.get((reading.quantity, reading.when)) or lines.get((reading.quantity, reading.where))
         if line is None or reading.computed or line.key not in written or not math.isfinite(reading.value):
             continue
         where = line.where or ("house" if line.place == "house" else reading.where)
-        values[Name(line.key, where)] = Value(reading.value, uncertainty(reading))
+        values[Name(line.key, where)] = Value(reading.value, standard_uncertainty(reading))
     furnaces = [each.name for each in visit.appliance if each.kind.endswith("furnace")]
     return Sheet(
         values, visit.appliance, _length(visit.job.altitude), furnaces[0] if len(furnaces) == 1 else ""
     )
-
-
-def uncertainty(reading: Reading) -> float:
-    """Standard uncertainty as `hvaclib.readings.standard_uncertainty`, its instrument looked up once a quantity."""
-    if reading.standard_uncertainty is not None:
-        return reading.standard_uncertainty
-    found = instrument_for(reading) if reading.instrument else _usual_instrument(reading.quantity)
-    if found is None:
-        return 0.0
-    once = found.standard_uncertainty(reading.value)
-    return math.sqrt(2.0) * once if reading.measurable.difference else once
 
 
 @lru_cache(maxsize=256)
