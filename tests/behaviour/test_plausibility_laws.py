@@ -9,13 +9,13 @@ import pytest
 
 from hvaclib.physics.flue_gas.losses import losses
 from hvaclib.physics.fuel import FUEL
-from hvaclib.readings import Reading, Readings
+from hvaclib.readings import Reading, Readings, instrument_for
 from hvaclib.review.plausibility import LAWS, plausibility
 from hvaclib.review.plausibility.figures import laws
 from hvaclib.review.plausibility.heat import table_flow
 from hvaclib.review.plausibility.law import threshold
 from hvaclib.review.plausibility.loss import burned
-from hvaclib.review.plausibility.sheet import sheet_of, uncertainty
+from hvaclib.review.plausibility.sheet import sheet_of
 from hvaclib.review.plausibility.slips import as_celsius, as_fahrenheit
 from hvaclib.visit import Appliance, Entry, Job, Visit, reading_of
 from hvaclib.visit.model import VentNote
@@ -188,10 +188,15 @@ def test_figures_of_the_method() -> None:
     assert table_flow(((50.0, 0.5), (100.0, 0.4), (200.0, 0.1)), 100.0) == pytest.approx(0.4)
 
 
-def test_uncertainty_is_that_of_the_readings_package() -> None:
-    from hvaclib.readings import standard_uncertainty
-
+def test_the_sheet_holds_each_reading_with_the_uncertainty_of_its_instrument() -> None:
+    """JCGM 100:2008, 4.3.7 and F.2.2.1: two rectangles, of accuracy and of resolution; √2 for a difference (5.1.2)."""
     visit = sheet(EXAMPLES[0][1] | EXAMPLES[8][1] | EXAMPLES[6][1])
+    values = sheet_of(visit, read(visit)).values
+    found = {value.x: value.u for value in values.values()}
     for reading in read(visit):
-        assert math.isclose(uncertainty(reading), standard_uncertainty(reading))
-    assert len(sheet_of(visit, read(visit)).values) == 11
+        instrument = instrument_for(reading)
+        assert instrument is not None
+        once = math.sqrt(instrument.accuracy(reading.value) ** 2 / 3.0 + instrument.resolution**2 / 12.0)
+        twice = math.sqrt(2.0) if reading.measurable.difference else 1.0
+        assert math.isclose(found[reading.value], once * twice)
+    assert len(values) == 11
