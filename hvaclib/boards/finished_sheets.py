@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 ACCEPTED = ".csv,.xlsx,.toml,.json"
 LARGEST = 5_000_000
 """Largest file that a board takes, bytes; a sheet has some 10 000."""
-FOLDERS = ("program", "visits")
+FOLDERS = ("visits",)
 """Where demo sheets lie, the first that has any."""
 WORDS = {
     "stop and call": "stop and call",

@@ -126,7 +126,8 @@ def _made(visit: Visit, readings: Readings) -> list[Reading]:
     before = readings.get("static_pressure", "hole 2")
     past = readings.get("static_pressure", "hole 3")
     made = []
-    if len(furnaces) == 1 and before is not None and past is not None:
+    # Holes in each other's place make no static pressure; that their order is wrong is said elsewhere.
+    if len(furnaces) == 1 and before is not None and past is not None and past.value >= before.value:
         width = math.hypot(standard_uncertainty(before), standard_uncertainty(past))
         made.append(
             Reading(

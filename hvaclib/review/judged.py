@@ -39,6 +39,8 @@ def of_findings(findings: Findings, said: Iterable[Remark], asked: frozenset[str
         unread = finding.verdict == "not measured" and finding.reading is None
         if unread and line is not None and (line.key not in asked or _said(line, finding, absent)):
             continue
+        if finding.verdict == "not measured" and line is not None and (line.key, finding.where) in absent:
+            continue  # such as a reading of an appliance that the job does not have
         yield _remark(finding, line)
 
 
