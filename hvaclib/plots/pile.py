@@ -23,6 +23,7 @@ KEY = (
     ("look again", "look again"),
     ("pass", "nothing graver than a note"),
 )
+WAITING = ("not reviewed", "not reviewed yet")
 MOST_ROWS = 12
 """Contractors that are drawn."""
 MOST_MARKS = 120
@@ -36,7 +37,7 @@ class PileMark:
     Parameters
     ----------
     severity : str
-        "stop and call", "fail", "look again" or "pass".
+        "stop and call", "fail", "look again", "pass" or "not reviewed".
     chosen : bool
         Whether it is among those that there is time for.
     shown : bool
@@ -92,7 +93,7 @@ def pile_chart(rows: tuple[PileRow, ...], width: Width = "wide") -> Picture:
     pitch = 23.0 if base.narrow else 26.0
     across = max(1, int((base.width - left - 14.0) // pitch))
     heights = [_height(row, across, pitch, base) for row in drawn]
-    foot = (4 if base.narrow else 2) * 1.8 * base.small + 14.0 + 1.6 * base.small * (len(rows) > MOST_ROWS)
+    foot = (3 if base.narrow else 2) * 1.8 * base.small + 8.0 + 1.6 * base.small * (len(rows) > MOST_ROWS)
     sheet = replace(base, height=round(sum(heights) + foot + 16.0))
     top = sheet.height - 8.0
     for number, (row, height) in enumerate(zip(drawn, heights, strict=True)):
@@ -106,7 +107,9 @@ def pile_chart(rows: tuple[PileRow, ...], width: Width = "wide") -> Picture:
             14.0, y, f"and {len(rows) - MOST_ROWS} more contractors: see the table", sheet.small, up="center"
         )
         y -= 1.6 * sheet.small
-    y = severity_key(marks, sheet, (14.0, y), KEY, sheet.width - 10.0) - 1.8 * sheet.small
+    waits = any(mark.severity == WAITING[0] for row in rows for mark in row.marks)
+    key = (*KEY, WAITING) if waits else KEY
+    y = severity_key(marks, sheet, (14.0, y), key, sheet.width - 10.0) - 1.8 * sheet.small
     marks.stroke([(14.0, y), (30.0, y)], colour=INK, width=4.0, layer=6)
     marks.label(36.0, y, "there is time for it", sheet.small, up="center")
     return Picture(marks, sheet, pile_words(rows))
@@ -164,7 +167,7 @@ def pile_words(rows: tuple[PileRow, ...]) -> str:
     told = []
     for row in rows[:MOST_ROWS]:
         counts = Counter(mark.severity for mark in row.marks if mark.shown)
-        parts = [f"{counts[key]} {words}" for key, words in KEY if counts[key]]
+        parts = [f"{counts[key]} {words}" for key, words in (*KEY, WAITING) if counts[key]]
         chosen = sum(mark.chosen for mark in row.marks)
         told.append(f"{row.name}: {', '.join(parts) or 'none shown'}; time for {chosen}.")
     if len(rows) > MOST_ROWS:

@@ -23,6 +23,7 @@ STYLES = {
     "missing": (ORANGE, 3, math.pi / 2, False),
     "out of order": (BLUE, 3, -math.pi / 2, False),
     "not needed": (GREY, 0, 0.0, False),
+    "not reviewed": (GREY, 0, 0.0, False),
 }
 """Colour, corners, turn and whether it is filled; a filled octagon stops, as it does beside the road."""
 
@@ -37,7 +38,8 @@ def severity_mark(marks: Marks, at: Point, severity: str, radius: float = 8.0, *
     at : tuple of float
         Middle, px.
     severity : str
-        "stop and call", "fail", "look again", "pass", "missing", "out of order" or "not needed".
+        "stop and call", "fail", "look again", "pass", "missing", "out of order", "not needed" or
+        "not reviewed".
     radius : float, optional
         Half its size, px.
     pale : bool, optional

@@ -77,7 +77,7 @@ def step_ladder(steps: tuple[StepMark, ...], chosen: int, width: Width = "wide")
     base, marks = CHART_SHEETS[width], Marks()
     columns = 1 if base.narrow else 2
     lines = math.ceil(len(steps) / columns)
-    key = (5 if base.narrow else 1) * 1.8 * base.small + 12.0
+    key = (3 if base.narrow else 1) * 1.8 * base.small + 8.0
     sheet = replace(base, height=round(lines * PITCH + key + 12.0))
     wide = sheet.width / columns
     for number, step in enumerate(steps):
@@ -106,13 +106,13 @@ def _step(
     )
     severity_mark(marks, (left + 46.0, y), step.state, 8.0)
     told = "" if step.state in ("pass", "not needed") else WORDS[step.state]
-    room = wide - 62.0 - 10.0
-    if told:
-        marks.label(left + wide - 6.0, y, told, sheet.small, bold=True, across="right", up="center")
-        room -= text_width(told, sheet.small, True) + 10.0
+    room = wide - 62.0 - 10.0 - (text_width(told, sheet.small, True) + 14.0 if told else 0.0)
     colour = GREY if step.state == "not needed" else INK
     title = wrap(step.title, room, sheet.body, chosen, 1)[0]
     marks.label(left + 62.0, y, title, sheet.body, colour=colour, bold=chosen, up="center")
+    if told:  # beside the title: across an empty line nobody reads from one to the other
+        start = left + 62.0 + text_width(title, sheet.body, chosen) + 12.0
+        marks.label(start, y, told, sheet.small, bold=True, up="center")
 
 
 def ladder_words(steps: tuple[StepMark, ...], chosen: int) -> str:

@@ -584,3 +584,31 @@ def test_slow_work_that_fails_is_reported() -> None:
 
     asyncio.run(play())
     assert [str(error) for error in seen] == ["no unit."]
+
+
+def test_a_table_of_sentences_carries_its_columns_words_for_a_phone_and_stays_a_table():
+    row = {
+        "sheet": "J-1",
+        "what": "a sentence of more than forty-five letters, as a remark is",
+        "who": "",
+        "day": 3,
+    }
+    text = pieces.table("Remarks", [row])
+    assert "board-cards" in text
+    for column in row:
+        assert f'data-column="{column}"' in text
+    assert text.count('role="cell"') == 3
+    assert text.count('role="columnheader"') == 4
+    assert "board-cards" not in pieces.table("Numbers", [{"a": 1, "b": 2, "c": 3, "d": 4}])
+
+
+def test_one_group_of_controls_may_stay_open_on_a_phone():
+    assert 'data-kept="yes"' in pieces.group_heading("Sheet", kept=True)
+    assert "data-kept" not in pieces.group_heading("View")
+
+
+def test_a_slider_that_adds_steps_up_stands_on_a_whole_step():
+    trait = Number(kinds.DIMENSIONLESS, "1", low="1", high="24", step=1, label="Step")
+    assert trait.from_slider(7.999999999999999, "field") == 8.0
+    flow = Number(kinds.VOLUME_FLOW, "100 cfm", low="20 cfm", high="1200 cfm", step=10, label="Fan")
+    assert flow.from_slider(110.00000000000001, "field") == flow.read("110 cfm", "field")

@@ -24,6 +24,7 @@ GAS = next(step.number for step in steps() if step.key == "gas")
 FLUE = next(step.number for step in steps() if step.key == "flue-gas")
 FIRING = next(step.number for step in steps() if step.key == "firing")
 STATIC = next(step.number for step in steps() if step.key == "static")
+MANUALS = next(step.number for step in steps() if step.key == "manuals")
 WORST = next(step.number for step in steps() if step.key == "worst-case")
 
 
@@ -43,8 +44,11 @@ def states(board):
 
 
 def test_the_step_control_reaches_every_step():
-    low, high, step = OneVisitBoard().declared()["step"].slider("field")
-    assert (low, high, step) == (1, len(steps()), 1)
+    trait = OneVisitBoard().declared()["step"]
+    assert trait.slider("field") == (1, len(steps()), 1)
+    # a page's slider keeps shares of its length, and says 7.999999999999999 for 8
+    said = [1 + 23 * (number - 1) / 23 * (1 - 1e-16) - 1e-15 for number in range(1, 25)]
+    assert [trait.from_slider(number, "field") for number in said] == [step.number for step in steps()]
 
 
 @pytest.mark.parametrize("step", [1, GAS, len(steps())])
@@ -55,6 +59,12 @@ def test_stop_and_call_is_said_first_whatever_step_is_read(step):
     assert page.tables[0].title == "Stop and call"
     assert page.verdict == "fail"
     assert "get everyone out" in page.cautions[0]
+
+
+def test_the_step_is_in_the_first_sentence_and_what_to_do_is_a_sentence_of_its_own():
+    said = opened("INVENTED-102", WORST).page().answer
+    assert said[0] == f"INVENTED-102: fail. Step {WORST}, Worst-case draft: wrong."
+    assert any(sentence.startswith("To do (installer): ") for sentence in said)
 
 
 def test_nothing_to_stop_for_says_no_such_thing():
@@ -164,7 +174,7 @@ def test_the_label_is_the_one_of_the_paper():
     assert [row["line"] for row in table(board, "Label for the return drop, line by line").rows] == [
         line.strip() for line in lines
     ]
-    board.system = "si"
+    board.system, board.step = "si", float(MANUALS)
     assert board.refresh()
     drawn = [label.text for label in board.page().pictures[1].picture.marks.labels]
     assert any("K" in text or "°C" in text for text in drawn)

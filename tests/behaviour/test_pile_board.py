@@ -54,7 +54,8 @@ def settle(board):
 
 
 def sheets_shown(board):
-    return [row["sheet"] for row in settle(board).tables[0].rows]
+    tables = [table for table in settle(board).tables if table.title.startswith("Sheets ")]
+    return [row["sheet"] for table in tables for row in table.rows]
 
 
 def test_the_demo_says_that_it_is_invented_and_every_sheet_is():
@@ -78,7 +79,7 @@ def test_the_planted_gas_leak_comes_first_and_gravity_never_rises(board):
 def test_the_answer_counts_what_the_reviews_say(board, name):
     board.rule_set = name
     counts = Counter(review_visit(visit, load(name)).severity for visit in VISITS)
-    said = settle(board).answer[1]
+    said = next(sentence for sentence in settle(board).answer if sentence.startswith("In the pile"))
     assert f"{counts['stop and call']} stop and call, {counts['fail']} fail" in said
     assert f"{counts['look again']} look again" in said
 
@@ -106,13 +107,72 @@ def test_filters_let_through_what_they_name(board):
     assert page.verdict == ""
 
 
+def test_who_must_act_chooses_the_sheets_and_the_remark_that_is_shown(board):
+    board.who = "gas fitter"
+    assert (
+        sheets_shown(board)[0] == "INVENTED-202"
+    )  # its gas leak was planted; the gas fitter's by the checklist
+    acts = {visit.job.id: review_visit(visit, load("plain")).remarks for visit in VISITS}
+    expected = {
+        name
+        for name, found in acts.items()
+        if any(r.acts == "gas fitter" and r.severity != "note" for r in found)
+    }
+    assert set(sheets_shown(board)) == expected
+    assert all(row["who acts"] == "gas fitter" for row in settle(board).tables[0].rows)
+    said = settle(board).answer
+    assert said[1].startswith("To do there (gas fitter): ")
+    board.who, board.kind = "electrician", "fuel-triangle"
+    assert settle(board).answer[0] == "No sheet has what the filters ask for."
+
+
+def test_a_sheet_that_cannot_be_reviewed_holds_up_none_of_the_others(monkeypatch):
+    def review(visit, rules):
+        if visit.job.id == "INVENTED-101":
+            raise InputError("no true value can be there", where="static", given=-94)
+        return review_visit(visit, rules)
+
+    monkeypatch.setattr(rows, "review_visit", review)
+    board = loaded(VISITS[:3])
+    assert set(sheets_shown(board)) == {visit.job.id for visit in VISITS[:3]}
+    row = next(row for row in settle(board).tables[0].rows if row["sheet"] == "INVENTED-101")
+    assert row["worst"] == "look again"
+    assert "could not be reviewed" in row["first remark"]
+    assert "found -94" in row["first remark"]
+
+
+def test_the_demo_program_is_read_beside_the_page_and_a_link_may_name_its_crew(monkeypatch):
+    monkeypatch.setattr(model, "program_sheets", demo_sheets)
+    board = PileBoard()
+    assert board.from_link("?pile=program&contractor=Invented%20crew%20Cedar&who=installer") == []
+    assert board.refresh()
+    assert "being read" in board.page().answer[0]
+    shown = sheets_shown(board)
+    assert shown
+    assert set(shown) <= {"INVENTED-301", "INVENTED-302", "INVENTED-303"}
+    assert "Invented crew Alder" in board.options["contractor"]
+    assert any("invented" in sentence for sentence in settle(board).answer)
+
+
+def test_the_whole_order_and_the_punch_list_can_be_kept(board):
+    board.time_for = 2.0
+    settle(board)
+    files = {each.name: each.content for each in board.extra_files()}
+    assert files["sheets.csv"].decode("utf-8-sig").count("INVENTED-") == len(VISITS)
+    assert files["punch list.pdf"].startswith(b"%PDF-")
+    words = files["punch list.html"].decode()
+    assert "INVENTED-202" in words
+    assert "INVENTED-303" not in words  # the eighth in this order
+
+
 def test_time_is_counted_in_whole_sheets_and_moves_only_the_underlines(board):
     heights = set()
     for number in (1, 5, 9, 60):
         board.time_for = float(number)
         page = settle(board)
         heights.add(page.pictures[0].picture.sheet.height)
-        assert sum(row.get("time") == "yes" for row in page.tables[0].rows) == min(number, len(VISITS))
+        assert page.tables[0].title == "Sheets that there is time for"
+        assert len(page.tables[0].rows) == min(number, len(VISITS))
     assert len(heights) == 1
     board.time_for = 2.5
     assert not board.refresh()
@@ -139,9 +199,16 @@ def test_a_large_pile_is_reviewed_in_parts():
     assert board.refresh()
     assert len(board.outputs.rows) == 0
     assert "Reviewed so far: 0 of 117 sheets" in " ".join(board.page().answer)
-    pauses = sum(part is None for part in board.compute_later(board.inputs(), board.outputs))
-    assert pauses >= 117 / model.PART
-    assert len(settle(board).tables[0].rows) == 117
+    heights, numbers = {board.page().pictures[0].picture.sheet.height}, []
+    for part in board.compute_later(board.inputs(), board.outputs):
+        if part is not None:
+            board.later = part
+            heights.add(board.page().pictures[0].picture.sheet.height)
+            numbers.append(len(part.rows))
+    assert len(heights) == 1, "the picture grows while the sheets are reviewed"
+    assert numbers == sorted(numbers)
+    assert len(set(numbers)) > 5
+    assert len(sheets_shown(board)) == 117
     assert "left_out" in board.saved_extra()
 
 

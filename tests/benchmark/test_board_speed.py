@@ -98,7 +98,7 @@ BOARDS = {
     "controls": ("classroom/controls.ipynb", ""),
     "combustion air": ("classroom/combustion_air.ipynb", ""),
     "what if": ("inspection/what_if.ipynb", "house=passes"),
-    "pile": ("inspection/pile.ipynb", "time_for=3"),
+    "pile": ("inspection/pile.ipynb", "pile=program&time_for=3"),
     "one visit": ("inspection/one_visit.ipynb", "step=3"),
 }
 

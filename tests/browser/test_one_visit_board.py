@@ -31,6 +31,10 @@ def test_steps_to_both_ends_and_stop_and_call_stays_first(board):
         expect_first(page, "STOP AND CALL")
         heights.add(page.locator(".board-figure svg").first.bounding_box()["height"])
     assert len(heights) == 1
+    slider.focus()
+    for number in range(2, 10):  # each whole step, by the slider's own sums
+        slider.press("ArrowRight")
+        expect(page, f"Step {number}, ", ".board-reasons")
     fill(page, "Step", "5")
     expect(page, "Step 5, Gas connection", ".board-reasons")
     page.wait_for_function(
@@ -44,7 +48,7 @@ def test_steps_to_both_ends_and_stop_and_call_stays_first(board):
 
 def test_rule_set_and_sheet_change_the_answer_and_the_papers_can_be_kept(board):
     page = board("sheet=INVENTED-102&step=18")
-    expect(page, "Step 18, Worst-case draft: wrong", ".board-reasons")
+    expect_first(page, "INVENTED-102: fail. Step 18, Worst-case draft: wrong.")
     page.get_by_label("Rule set", exact=True).select_option(label="stricter")
     expect_first(page, "STOP AND CALL")
     page.get_by_role("button", name="Make files of this view").click()
@@ -70,5 +74,12 @@ def test_files_wrong_huge_and_right_and_a_phone(board):
     page.wait_for_function(SAID, arg="Loaded invented_301.toml: 1 sheet", timeout=10_000)
     expect_first(page, "INVENTED-301")
     page.set_viewport_size({"width": 390, "height": 844})
-    page.wait_for_timeout(600)
+    page.reload()
+    page.wait_for_selector(".board-cards", timeout=60_000)
+    assert page.get_by_role("slider", name=re.compile("Step")).first.is_visible(), (
+        "a walk needs its step control"
+    )
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.evaluate(
+        "[...document.querySelectorAll('.board-cards')].every(t => t.scrollWidth <= t.clientWidth + 1)"
+    )

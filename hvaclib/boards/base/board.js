@@ -30,7 +30,7 @@
     }
     if (phone()) for (const button of root.querySelectorAll(".board-fold-button:not([data-seen])")) {
       button.dataset.seen = "yes";
-      fold(button, false);
+      fold(button, button.dataset.kept === "yes");
     }
   };
   // 'Larger type' is ticked once for a phone; a widget gets its class after its content, so it is asked for in turns

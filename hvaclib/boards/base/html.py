@@ -55,9 +55,10 @@ def fold(title: str, content: str, *, is_open: bool = False) -> str:
     )
 
 
-def group_heading(title: str) -> str:
-    """Heading of a group of controls, as a button that folds the group."""
-    return f'<h2><button type="button" class="board-fold-button" aria-expanded="true">{escape(title)}</button></h2>'
+def group_heading(title: str, *, kept: bool = False) -> str:
+    """Heading of a group of controls, as a button that folds the group; a phone begins with it folded unless kept."""
+    stays = ' data-kept="yes"' if kept else ""
+    return f'<h2><button type="button" class="board-fold-button"{stays} aria-expanded="true">{escape(title)}</button></h2>'
 
 
 def caution(sentences: Sequence[str], *, strong: bool = False) -> str:
@@ -78,23 +79,41 @@ def figure(title: str, svg: str, caption: str = "") -> str:
 def table(title: str, rows: Sequence[Mapping[str, Any]]) -> str:
     """A real table with a caption and column headers; the first column heads its row. It scrolls in its own box.
 
-    The caption is for a screen reader: on the page the heading of the fold says the same.
+    A table of sentences would scroll far on a phone: there each row stands by itself, a line a column, and the column's
+    words stand before each cell. The roles keep it a table for a screen reader. The caption is for a screen reader as
+    well: on the page the heading of the fold says the same.
     """
     columns = _columns(rows)
     if not columns:
         return ""
-    head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
+    head = "".join(f'<th scope="col" role="columnheader">{escape(column)}</th>' for column in columns)
     body = "".join(
-        "<tr>"
-        f'<th scope="row"{_width(row.get(columns[0]))}>{_cell(row.get(columns[0]))}</th>'
-        + "".join(f"<td{_width(row.get(column))}>{_cell(row.get(column))}</td>" for column in columns[1:])
+        '<tr role="row">'
+        + "".join(_told(column, row.get(column), head=number == 0) for number, column in enumerate(columns))
         + "</tr>"
         for row in rows
     )
+    cards = " board-cards" if _is_of_sentences(columns, rows) else ""
     return (
-        f'<div class="board-table" tabindex="0" role="region" aria-label="{escape(title, quote=True)}"><table>'
-        f"<caption>{escape(title)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+        f'<div class="board-table{cards}" tabindex="0" role="region" aria-label="{escape(title, quote=True)}">'
+        f'<table role="table"><caption>{escape(title)}</caption><thead role="rowgroup"><tr role="row">{head}</tr></thead>'
+        f'<tbody role="rowgroup">{body}</tbody></table></div>'
     )
+
+
+def _told(column: str, value: Any, *, head: bool) -> str:
+    """One cell, with its column's words for a phone."""
+    words = f'data-column="{escape(column, quote=True)}"{_width(value)}'
+    if head:
+        return f'<th scope="row" role="rowheader" {words}>{_cell(value)}</th>'
+    return f'<td role="cell" {words}>{_cell(value)}</td>'
+
+
+def _is_of_sentences(columns: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> bool:
+    """Whether a table is too wide for a phone: many columns, or some and a sentence among them."""
+    if len(columns) <= 3:
+        return False
+    return len(columns) > 6 or any(len(str(value)) >= LONG for row in rows for value in row.values())
 
 
 def link(words: str, address: str) -> str:

@@ -112,8 +112,9 @@ class Number(traitlets.Float, _Declared):
         return math.ceil(low / step - 1e-6) * step, math.floor(high / step + 1e-6) * step, step
 
     def from_slider(self, number: float, system: str) -> float:
-        """A slider's number to SI."""
-        return float(from_shown(number, self.kind, system))
+        """A slider's number to SI, on a whole step: the page's slider adds steps up, and says 7.999999999999999 for 8."""
+        step = self.slider(system)[2]
+        return float(from_shown(float(f"{round(number / step) * step:.12g}"), self.kind, system))
 
 
 class Typed(Number):

@@ -61,6 +61,8 @@ class BoardModel(traitlets.HasTraits):
         Short name, for file names.
     uploads : tuple of Upload
         Files that the board takes; `receive` gets them.
+    kept_open : str
+        Group of controls that stays open on a phone, where the others begin folded; none if empty.
     blockers : list of str
         Why there is no answer for the present inputs; empty when there is one.
     outputs : object
@@ -73,6 +75,7 @@ class BoardModel(traitlets.HasTraits):
     question: ClassVar[str] = ""
     name: ClassVar[str] = "board"
     uploads: ClassVar[tuple[Upload, ...]] = ()
+    kept_open: ClassVar[str] = ""
 
     system = Choice(
         {"field": "field: °F, cfm, Btu/h", "si": "SI: °C, L/s, W"}, "field", label="Units", group="View"

@@ -84,7 +84,11 @@ class BoardView:
             groups["Files"] = [u.box for u in self.uploads]
         groups["Keep and share"] = [self.settings.box, self.export.box]
         controls = made(
-            widgets.Box, "board-controls", children=[_group(title, boxes) for title, boxes in groups.items()]
+            widgets.Box,
+            "board-controls",
+            children=[
+                _group(title, boxes, kept=title == self.model.kept_open) for title, boxes in groups.items()
+            ],
         )
         rest = made(widgets.Box, "board-rest", children=[self.pictures, self.numbers])
         said = made(widgets.VBox, "board-said", children=[self.answer, self.reasons])
@@ -182,10 +186,9 @@ class BoardView:
         self._show_answer([sentence_of(error)], "unsure")
 
 
-def _group(title: str, boxes: list[Any]) -> widgets.Box:
-    return made(
-        widgets.VBox, "board-group", children=[made(widgets.HTML, value=html.group_heading(title)), *boxes]
-    )
+def _group(title: str, boxes: list[Any], *, kept: bool) -> widgets.Box:
+    heading = made(widgets.HTML, value=html.group_heading(title, kept=kept))
+    return made(widgets.VBox, "board-group", children=[heading, *boxes])
 
 
 def _own(name: str) -> str:

@@ -33,6 +33,9 @@ MOST = 1_000
 FIRST = "INVENTED-102"
 """Demo sheet shown first, where there is one of that name: the worst case of an atmospheric water heater."""
 
+NAMES = {"findings": "Findings letter"}
+"""Papers whose short name does not say what they are."""
+
 
 class OneVisitBoard(BoardModel):
     """One finished job sheet, walked through in the order of the work."""
@@ -43,6 +46,7 @@ class OneVisitBoard(BoardModel):
         "it, and what is to be done?"
     )
     name = "one-visit"
+    kept_open = "Sheet"
     uploads: ClassVar[tuple[Upload, ...]] = (Upload("sheet", "Load a job sheet", ACCEPTED, LARGEST),)
     sheet = MemberChoice(label="Sheet", group="Sheet")
     step = Number(
@@ -133,7 +137,7 @@ class OneVisitBoard(BoardModel):
         files = []
         for name, make in PAPERS.items():
             document = make(review, "si" if system == "si" else "field")
-            words = f"{name[:1].upper()}{name[1:]}"
+            words = NAMES.get(name, f"{name[:1].upper()}{name[1:]}")
             files += [
                 PageFile(f"{words} (PDF)", f"{stem} {name}.pdf", pdf_of(document), "application/pdf"),
                 PageFile(

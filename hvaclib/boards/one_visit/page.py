@@ -12,6 +12,7 @@ from hvaclib.boards.one_visit.tables import tables_of
 from hvaclib.paper.label import label_lines
 from hvaclib.plots.visit_steps import WORDS as STATES
 from hvaclib.plots.visit_steps import label_picture, step_ladder
+from hvaclib.visit.checklist import steps
 
 if TYPE_CHECKING:
     from hvaclib.boards.base.page import Verdict
@@ -24,6 +25,8 @@ VERDICTS: dict[str, Verdict] = {
     "look again": "unsure",
     "pass": "pass",
 }
+LABEL = "manuals"
+"""Step at which the label is written."""
 SOURCES = (
     "Probability that a reading conforms, and 'too close to call': JCGM 106:2012; accuracy of instruments as the sheet "
     "declares it, else the usual one.",
@@ -41,30 +44,41 @@ def page_of(inputs: Inputs, sheet: Sheet | None, loaded: Understood | None) -> P
         answer=words(sheet, number, loaded),
         verdict=VERDICTS[sheet.review.severity],
         cautions=cautions(sheet, number),
-        pictures=[
-            PagePicture("Steps in the order of the work", step_ladder(sheet.states, number, inputs.width)),
-            PagePicture(
-                "Label for the return drop, to be copied by marker",
-                label_picture(lines, inputs.width),
-                "A blank stands where the sheet has no value. As text: the table below, or the files of this view.",
-            ),
-        ],
+        pictures=_pictures(inputs, sheet, number, lines),
         tables=tables_of(sheet, number, inputs.system, lines, loaded),
         sources=_sources(sheet, number),
     )
 
 
+def _pictures(inputs: Inputs, sheet: Sheet, number: int, lines: tuple[str, ...]) -> list[PagePicture]:
+    """The steps; and the label where it is the step's own, because what is written in a step follows the pictures."""
+    ladder = PagePicture("Steps in the order of the work", step_ladder(sheet.states, number, inputs.width))
+    if steps()[number - 1].key != LABEL:
+        return [ladder]
+    caption = (
+        "A blank stands where the sheet has no value. As text: the table below, or the files of this view."
+    )
+    words = "Label for the return drop, to be copied by marker"
+    return [ladder, PagePicture(words, label_picture(lines, inputs.width), caption)]
+
+
 def words(sheet: Sheet, number: int, loaded: Understood | None) -> list[str]:
-    """The answer: what stops the work, the whole sheet, then the step."""
+    """The answer: what stops the work, the step, then the whole sheet. The first sentence stays in sight on a phone."""
     review, job = sheet.review, sheet.review.visit.job
+    step = sheet.state(number)
+    here = f"Step {number}, {step.title}: {STATES[step.state]}"
     said = [f"STOP AND CALL: {remark.sentence}" for remark in review.stops]
+    if not said:
+        said.append(f"{job.id}: {WORDS[review.severity]}. {here}.")
+        said += _step(sheet, number)
+    else:
+        said += _step(sheet, number, f"{here}. ")
     counts = Counter(remark.severity for remark in review.remarks)
     told = ", ".join(
         f"{counts[key]} '{key}'" for key in ("stop and call", "fail", "look again", "note") if counts[key]
     )
     who = f"{job.id} ({job.contractor}, {job.date.isoformat()})"
-    said.append(f"{who}: {WORDS[review.severity]}. {f'Remarks: {told}.' if told else 'No remark at all.'}")
-    said.append(_step(sheet, number))
+    said.append(f"{who}: {f'remarks: {told}.' if told else 'no remark at all.'}")
     if sheet.of(WHOLE):
         said.append(f"About the whole sheet: {sheet.of(WHOLE)[0].sentence}")
     said.append(_elsewhere(sheet, number))
@@ -73,16 +87,15 @@ def words(sheet: Sheet, number: int, loaded: Understood | None) -> list[str]:
     return [sentence for sentence in said if sentence]
 
 
-def _step(sheet: Sheet, number: int) -> str:
-    step, found = sheet.state(number), sheet.of(number)
-    start = f"Step {number}, {step.title}: {STATES[step.state]}"
+def _step(sheet: Sheet, number: int, start: str = "") -> list[str]:
+    """The gravest remark of the step and what is to be done; nothing but the beginning where it has none."""
+    found = sheet.of(number)
     if not found:
-        return f"{start}."
-    if found[0] in sheet.review.stops:
-        return f"{start}, as above. To do ({found[0].acts}): {' '.join(found[0].do)}"
+        return [start.strip()]
+    what = "As said above." if found[0] in sheet.review.stops else found[0].sentence
     more = f" ({counted(len(found) - 1, 'more remark')} below.)" if len(found) > 1 else ""
-    doing = f" To do ({found[0].acts}): {' '.join(found[0].do)}" if found[0].do else ""
-    return f"{start}. {found[0].sentence}{doing}{more}"
+    doing = [f"To do ({found[0].acts}): {' '.join(found[0].do)}"] if found[0].do else []
+    return [f"{start}{what}{more}", *doing]
 
 
 def _elsewhere(sheet: Sheet, number: int) -> str:

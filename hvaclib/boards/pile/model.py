@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterator, Mapping
-from concurrent.futures import Future, ThreadPoolExecutor
-from typing import TYPE_CHECKING, Any, ClassVar
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar, get_args
+from urllib.parse import parse_qs
 
 from hvaclib.boards.base import BoardModel, Choice, Inputs, MemberChoice, Number, Page, Upload
+from hvaclib.boards.base.html import csv_text
+from hvaclib.boards.base.page import PageFile
 from hvaclib.boards.finished_sheets import (
     ACCEPTED,
     LARGEST,
@@ -20,23 +21,27 @@ from hvaclib.boards.finished_sheets import (
     visits_text,
 )
 from hvaclib.boards.pile import page
-from hvaclib.boards.pile.rows import ALL, ORDERS, Pile, Row, filtered, ordered, rows_of
+from hvaclib.boards.pile.program import beside, program_sheets
+from hvaclib.boards.pile.rows import ALL, ORDERS, Pile, Row, contractor_of, filtered, ordered, rows_of
+from hvaclib.boards.pile.tables import sheet_rows
 from hvaclib.errors import FileError
 from hvaclib.review.remark import KINDS
 from hvaclib.rules import available
 from hvaclib.units import kinds
+from hvaclib.visit.checklist import Acts
 
 if TYPE_CHECKING:
     from hvaclib.review import Remark
-    from hvaclib.review.across import Tally
     from hvaclib.visit import Visit
     from hvaclib.visit.sheets import Understood
 
-DEMO, LOADED = "demo", "loaded"
-QUICK = 100
-"""Sheets that are reviewed at once; the others in parts while the page answers its controls."""
-PART = 5
-"""Sheets reviewed between two pauses."""
+DEMO, PROGRAM, LOADED = "demo", "program", "loaded"
+QUICK = 12
+"""Sheets that are reviewed at once; of a larger pile all in parts, while the page answers its controls."""
+PART = 2
+"""Sheets reviewed between two pauses: some 30 ms."""
+GROWTH = 1.5
+"""The page shows what is known so far when so many times more sheets are reviewed than when it last did."""
 MOST = 5_000
 """Sheets that the board takes; the command line streams more."""
 KEPT = 100
@@ -53,8 +58,13 @@ class PileBoard(BoardModel):
         Upload("sheets", "Load job sheets, several at once", ACCEPTED, LARGEST, several=True),
     )
     pile = Choice(
-        {DEMO: "demo: invented sheets", LOADED: "the sheets that you load"}, DEMO, label="Pile", group="Pile"
-    )
+        {
+            DEMO: "demo: nine invented sheets",
+            PROGRAM: "demo: an invented program, mixed files",
+            LOADED: "the sheets that you load",
+        },
+        DEMO, label="Pile", group="Pile",
+    )  # fmt: skip
     time_for = Number(
         kinds.DIMENSIONLESS, "5", low="1", high="60", step=1, label="Sheets there is time for", group="Pile",
         help="Underlined in the picture.",
@@ -67,9 +77,14 @@ class PileBoard(BoardModel):
         {ALL: "all", **{key: kind.title for key, kind in KINDS.items() if kind.about != "across"}},
         ALL, label="Kind of remark", group="Show only",
     )  # fmt: skip
+    who = Choice(
+        {ALL: "all", **{name: name for name in get_args(Acts)}}, ALL, label="Who must act", group="Show only"
+    )
 
     def __init__(self, **values: Any) -> None:
         self._loaded: tuple[Understood, ...] = ()
+        self._program: tuple[Understood, ...] = ()
+        self._awaited = ""
         self._left_out = 0
         self._rows: dict[tuple[str, str], list[Row]] = {}
         self._across: dict[str, tuple[Remark, ...]] = {}
@@ -81,25 +96,43 @@ class PileBoard(BoardModel):
     @property
     def files(self) -> tuple[Understood, ...]:
         """What was understood of each file of the pile."""
-        return demo_sheets() if self.pile == DEMO else self._loaded
+        return {PROGRAM: self._program, LOADED: self._loaded}.get(self.pile) or (
+            demo_sheets() if self.pile == DEMO else ()
+        )
+
+    @property
+    def unread(self) -> bool:
+        """Whether the files of the pile are still to be read."""
+        return self.pile == PROGRAM and not self._program
 
     def visits(self) -> tuple[Visit, ...]:
         """The sheets of the pile, file by file."""
         if self.pile not in self._visits:
+            if self.unread:
+                return ()
             self._visits[self.pile] = tuple(visit for each in self.files for visit in each.visits)
         return self._visits[self.pile]
 
     def _name_contractors(self) -> None:
-        names = sorted({" ".join(visit.job.contractor.split()) for visit in self.visits()}, key=str.casefold)
-        options = {ALL: "all", **{name: name for name in names if name != ALL}}
+        names = {contractor_of(visit) for visit in self.visits()}
+        if self.unread and self._awaited:
+            names.add(
+                self._awaited
+            )  # a link asks for it; whether it is there is known when the files are read
+        options = {ALL: "all", **{name: name for name in sorted(names, key=str.casefold) if name != ALL}}
         self.set_options("contractor", options, self.contractor if self.contractor in options else ALL)
         self._defaults["contractor"] = ALL
+
+    def from_link(self, query: str) -> list[str]:
+        """Set the inputs from a link; the contractor too whose file is not read yet."""
+        self._awaited = parse_qs(query.lstrip("?")).get("contractor", [""])[0]
+        return super().from_link(query)
 
     # -- the answer ---------------------------------------------------------------------------------------------
 
     def find_blockers(self, inputs: Inputs) -> list[str]:
         """Why there is no answer: no sheet is loaded, or the number of sheets is not whole."""
-        if not self.visits():
+        if not self.visits() and not self.unread:
             said = f" These settings were saved without their {counted(self._left_out, 'sheet')}."
             return [f"No job sheet is loaded yet: load some.{said if self._left_out else ''}"]
         if inputs.time_for != round(inputs.time_for):
@@ -123,26 +156,33 @@ class PileBoard(BoardModel):
             yield None
 
     def _known(self, inputs: Inputs) -> Pile:
-        rows = ordered(self._rows.get((inputs.pile, inputs.rule_set), ()), inputs.order)
-        shown = filtered(rows, inputs.severity, inputs.contractor, inputs.kind)
-        across = self._across.get(inputs.pile)
+        done, visits = self._rows.get((inputs.pile, inputs.rule_set), []), self.visits()
+        rows = ordered(done, inputs.order)
         return Pile(
             rows,
-            shown,
+            filtered(rows, inputs.severity, inputs.contractor, inputs.kind, inputs.who),
             round(inputs.time_for),
-            len(self.visits()),
-            across,
+            tuple(contractor_of(visit) for visit in visits[len(done) :]),
+            self.unread,
+            self._across.get(inputs.pile),
             self.files,
             rules_named(inputs.rule_set),
-            inputs.pile == DEMO,
+            inputs.pile if inputs.pile != LOADED else "",
             self._left_out,
         )
 
     def compute_later(self, inputs: Inputs, outputs: Pile) -> Iterator[Any]:
-        """The rest of the reviews, then what the visits say together, then the other rule sets, with pauses."""
+        """The files, the rest of the reviews, what the visits say together, the other rule sets; with pauses."""
         del outputs  # what is kept here is newer
-        for number, _ in enumerate(self._reviewing(inputs.rule_set), start=1):
-            yield self._known(inputs) if number % QUICK == 0 else None
+        if self.unread:
+            self._program = yield from beside(program_sheets)
+            self._name_contractors()  # a page begins again here, now that it knows its filters
+            yield self._known(inputs)
+        done, told = self._rows.setdefault((inputs.pile, inputs.rule_set), []), 0.0
+        for _ in self._reviewing(inputs.rule_set):
+            grown = len(done) >= GROWTH * told
+            told = len(done) if grown else told
+            yield self._known(inputs) if grown else None
         yield self._known(inputs)
         if inputs.pile not in self._across:
             yield from self._asking_across(inputs.pile)
@@ -159,23 +199,29 @@ class PileBoard(BoardModel):
             if number % PART == 0:
                 yield None
         # Seconds, the first time that a process asks; most of them in numpy, which lets the page's controls be heard.
-        asked = self._asked_of_thread(tally)
-        while not asked.done():
-            time.sleep(0.01)
-            yield None
-        self._across[pile] = asked.result()
-
-    @staticmethod
-    def _asked_of_thread(tally: Tally) -> Future[tuple[Remark, ...]]:
-        pool = ThreadPoolExecutor(1)
-        try:
-            return pool.submit(tally.remarks)
-        finally:
-            pool.shutdown(wait=False)
+        self._across[pile] = yield from beside(tally.remarks)
 
     def present(self, inputs: Inputs, outputs: Pile | None, later: Pile | None) -> Page:
         """Words, picture and tables for the page."""
         return page.page_of(inputs, later or outputs)
+
+    def extra_files(self) -> Sequence[PageFile]:
+        """Every sheet that the filters let through, and the punch list of those that there is time for."""
+        from hvaclib.paper import html_of, pdf_of, punch_list
+
+        pile: Pile | None = self.later or self.outputs
+        if pile is None or not pile.shown:
+            return ()
+        text = csv_text(sheet_rows(pile.shown))
+        todo = punch_list([row.review for row in pile.chosen])
+        return (
+            PageFile("Every sheet in this order (CSV)", "sheets.csv", text.encode("utf-8-sig"), "text/csv"),
+            PageFile("Punch list of those there is time for (PDF)", "punch list.pdf", pdf_of(todo), "application/pdf"),
+            PageFile(
+                "Punch list of those there is time for (HTML)", "punch list.html", html_of(todo).encode("utf-8"),
+                "text/html",
+            ),
+        )  # fmt: skip
 
     # -- files --------------------------------------------------------------------------------------------------
 

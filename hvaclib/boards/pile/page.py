@@ -8,8 +8,9 @@ from urllib.parse import quote
 
 from hvaclib.boards.base import Inputs, Page, PageLink, PagePicture
 from hvaclib.boards.finished_sheets import CAUTIONS, DEMO, WORDS, cautions_of, counted
-from hvaclib.boards.pile.tables import SHOWN, tables_of
+from hvaclib.boards.pile.tables import tables_of
 from hvaclib.plots.pile import PileMark, PileRow, pile_chart
+from hvaclib.visit.checklist import item
 
 if TYPE_CHECKING:
     from hvaclib.boards.base.page import Verdict
@@ -31,7 +32,7 @@ def page_of(inputs: Inputs, pile: Pile | None) -> Page:
     if pile is None:
         return Page(cautions=CAUTIONS)
     pictures = []
-    if pile.rows:
+    if pile.total:
         caption = (
             f"In the order: {_order(inputs.order)}. Pale outlines: left out by the filter."
             if len(pile.shown) < len(pile.rows)
@@ -58,11 +59,15 @@ def _order(key: str) -> str:
 
 
 def _links(pile: Pile, rule_set: str) -> tuple[PageLink, ...]:
-    """The first sheet step by step; a loaded one is not known to another page."""
-    if not pile.demo or not pile.shown:
+    """The first sheet at the step of its first remark; the sheets of other piles are not known to another page."""
+    if not pile.shown:
         return ()
+    if pile.demo != "demo":
+        words = "Walk through one sheet, step by step: load its file there"
+        return (PageLink(words, f"one_visit.ipynb?rule_set={quote(rule_set)}"),)
     first = pile.shown[0]
-    address = f"one_visit.ipynb?sheet={quote(first.sheet)}&rule_set={quote(rule_set)}"
+    step = item(first.first.item).step.number if first.first is not None and first.first.item else 1
+    address = f"one_visit.ipynb?sheet={quote(first.sheet)}&step={step}&rule_set={quote(rule_set)}"
     return (PageLink(f"Walk through {first.sheet}, step by step", address),)
 
 
@@ -71,19 +76,22 @@ def verdict(pile: Pile) -> Verdict:
     found = {row.severity for row in pile.shown}
     if found & {"stop and call", "fail"}:
         return "fail"
-    if "look again" in found or len(pile.rows) < pile.total:
+    if "look again" in found or pile.waiting or pile.unread:
         return "unsure"
     return "pass" if found else ""
 
 
 def words(pile: Pile) -> list[str]:
-    """The answer: what comes first, what there is time for, what was read, and what the visits say together."""
-    said = [_first(pile)]
-    if len(pile.rows) < pile.total:
+    """The answer: what comes first and what to do, what there is time for, what was read, what the visits say together."""
+    if pile.unread:
+        return ["The files of this pile are being read; the sheets follow.", DEMO]
+    said = [*_first(pile)]
+    if pile.waiting:
         said.append(
             f"Reviewed so far: {len(pile.rows):,} of {counted(pile.total, 'sheet')}; the rest follows."
         )
-    said.append(f"In the pile: {counted(len(pile.rows), 'sheet')}: {_counts(pile.rows)}.")
+    if pile.rows:
+        said.append(f"In the pile: {counted(len(pile.rows), 'sheet')}: {_counts(pile.rows)}.")
     if len(pile.shown) < len(pile.rows):
         said.append(f"The filters let {len(pile.shown):,} of them through: {_counts(pile.shown) or 'none'}.")
     if pile.shown:
@@ -92,14 +100,19 @@ def words(pile: Pile) -> list[str]:
     return [*said, DEMO] if pile.demo else said
 
 
-def _first(pile: Pile) -> str:
+def _first(pile: Pile) -> list[str]:
+    """The sheet that comes first, and what is to be done there."""
     if not pile.shown:
-        return "No sheet has what the filters ask for." if pile.rows else "The sheets are being reviewed."
-    row = pile.shown[0]
+        return [
+            "The sheets are being reviewed." if pile.waiting else "No sheet has what the filters ask for."
+        ]
+    row, remark = pile.shown[0], pile.shown[0].first
     start = f"First: {row.sheet} ({row.contractor}, {row.date.isoformat()})"
-    if row.first is None or row.severity == "pass":
-        return f"{start}; nothing graver than a note was found."
-    return f"{start}: {row.severity}. {row.first.sentence}"
+    if row.severity == "pass" or remark is None:
+        return [f"{start}; nothing graver than a note was found."]
+    other = "" if remark.severity == row.severity else f" The remark that you ask for ({remark.severity}):"
+    doing = [f"To do there ({remark.acts}): {' '.join(remark.do)}"] if remark.do else []
+    return [f"{start}: {row.severity}.{other} {remark.sentence}", *doing]
 
 
 def _counts(rows: tuple[Row, ...]) -> str:
@@ -143,9 +156,10 @@ def _across(pile: Pile) -> str:
 
 def chart_rows(pile: Pile) -> tuple[PileRow, ...]:
     """The picture's rows: contractors by the gravest of their sheets, sheets in the order of the pile."""
-    shown = {id(row) for row in pile.shown}
-    chosen = {id(row) for row in pile.chosen}
-    by_name: dict[str, list[Row]] = {}
+    shown = {id(row.review) for row in pile.shown}
+    chosen = {id(row.review) for row in pile.chosen}
+    waiting = Counter(pile.waiting)
+    by_name: dict[str, list[Row]] = {name: [] for name in waiting}
     for row in pile.rows:
         by_name.setdefault(row.contractor, []).append(row)
     rank = list(WORDS)
@@ -157,10 +171,16 @@ def chart_rows(pile: Pile) -> tuple[PileRow, ...]:
     return tuple(
         PileRow(
             name,
-            tuple(PileMark(row.severity, id(row) in chosen, id(row) in shown) for row in by_name[name]),
+            (
+                *(
+                    PileMark(row.severity, id(row.review) in chosen, id(row.review) in shown)
+                    for row in by_name[name]
+                ),
+                *(PileMark("not reviewed"),) * waiting[name],
+            ),
         )
         for name in sorted(by_name, key=gravest)
     )
 
 
-__all__ = ["SHOWN", "chart_rows", "page_of", "verdict", "words"]
+__all__ = ["chart_rows", "page_of", "verdict", "words"]

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from hvaclib.boards.finished_sheets import WORDS
+from hvaclib.errors import HvacError
 from hvaclib.review.record import review_visit
-from hvaclib.review.remark import SEVERITIES
+from hvaclib.review.remark import SEVERITIES, Remark, Review
+from hvaclib.rules.findings import Findings
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
 
-    from hvaclib.review import Remark, Review
     from hvaclib.rules import RuleSet
     from hvaclib.visit import Visit
     from hvaclib.visit.sheets import Understood
@@ -41,16 +42,13 @@ class Row:
         The gravest, or "pass".
     counts : tuple of int
         Remarks by severity, in the order of `SEVERITIES`.
-    kinds : frozenset of str
-        Kinds of remark that it has.
     first : Remark or None
-        The gravest remark.
+        The gravest remark of those that the filters ask for.
     """
 
     review: Review
     severity: str
     counts: tuple[int, ...]
-    kinds: frozenset[str]
     first: Remark | None
 
     @property
@@ -66,12 +64,26 @@ class Row:
     @property
     def contractor(self) -> str:
         """Who did the work, with single spaces."""
-        return " ".join(self.visit.job.contractor.split())
+        return contractor_of(self.visit)
 
     @property
     def date(self) -> dt.date:
         """Day of the visit."""
         return self.visit.job.date
+
+    def asked(self, kind: str, who: str) -> tuple[Remark, ...]:
+        """Remarks of a kind that somebody must act on, gravest first; notes ask nobody to act."""
+        return tuple(
+            remark
+            for remark in self.review.remarks
+            if kind in (ALL, remark.kind)
+            and (who == ALL or (who == remark.acts and remark.severity != "note"))
+        )
+
+
+def contractor_of(visit: Visit) -> str:
+    """Who did the work, with single spaces."""
+    return " ".join(visit.job.contractor.split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +98,18 @@ class Pile:
         Those that the filters let through.
     time_for : int
         How many of these there is time for.
-    total : int
-        Sheets in the pile, reviewed or not.
+    waiting : tuple of str
+        Contractors of the sheets that are not reviewed yet, one a sheet.
+    unread : bool
+        Whether its files are still being read.
     across : tuple of Remark or None
         Remarks across visits; None while they are being worked out.
     files : tuple of Understood
         What was understood of each file.
     rules : RuleSet
         What the sheets were judged by.
-    demo : bool
-        Whether this is the demo pile.
+    demo : str
+        Which demo pile this is; empty for sheets that were loaded.
     left_out : int
         Sheets that settings were saved without.
     """
@@ -103,17 +117,23 @@ class Pile:
     rows: tuple[Row, ...]
     shown: tuple[Row, ...]
     time_for: int
-    total: int
+    waiting: tuple[str, ...]
+    unread: bool
     across: tuple[Remark, ...] | None
     files: tuple[Understood, ...]
     rules: RuleSet
-    demo: bool
+    demo: str
     left_out: int
 
     @property
     def chosen(self) -> tuple[Row, ...]:
         """The sheets that there is time for."""
         return self.shown[: self.time_for]
+
+    @property
+    def total(self) -> int:
+        """Sheets in the pile, reviewed or not."""
+        return len(self.rows) + len(self.waiting)
 
 
 def rows_of(visits: Sequence[Visit], rules: RuleSet) -> list[Row]:
@@ -129,19 +149,25 @@ def rows_of(visits: Sequence[Visit], rules: RuleSet) -> list[Row]:
     list of Row
         In the order of the visits.
     """
-    return [_row(review_visit(visit, rules)) for visit in visits]
+    return [_row(_review(visit, rules)) for visit in visits]
+
+
+def _review(visit: Visit, rules: RuleSet) -> Review:
+    """The review of a sheet; one that cannot be reviewed says so in its place, and holds up none of the others."""
+    try:
+        return review_visit(visit, rules)
+    except HvacError as error:
+        remark = Remark(
+            "unreadable", "look again", f"Look again: this sheet could not be reviewed. {error}",
+            do=("Read this sheet by hand, and put right the value that is named.",),
+        )  # fmt: skip
+        return Review(visit, Findings((), rules.name, rules.version, rules.digest), (remark,))
 
 
 def _row(review: Review) -> Row:
     counts = Counter(remark.severity for remark in review.remarks)
     grave = review.remarks[0] if review.remarks else None
-    return Row(
-        review,
-        review.severity,
-        tuple(counts[severity] for severity in SEVERITIES),
-        frozenset(remark.kind for remark in review.remarks),
-        grave,
-    )
+    return Row(review, review.severity, tuple(counts[severity] for severity in SEVERITIES), grave)
 
 
 def ordered(rows: Sequence[Row], order: str) -> tuple[Row, ...]:
@@ -169,8 +195,8 @@ def ordered(rows: Sequence[Row], order: str) -> tuple[Row, ...]:
     return tuple(sorted(rows, key=key))
 
 
-def filtered(rows: Sequence[Row], severity: str, contractor: str, kind: str) -> tuple[Row, ...]:
-    """Rows that the filters let through.
+def filtered(rows: Sequence[Row], severity: str, contractor: str, kind: str, who: str) -> tuple[Row, ...]:
+    """Rows that the filters let through, each with the gravest remark of those that they ask for.
 
     Parameters
     ----------
@@ -181,16 +207,16 @@ def filtered(rows: Sequence[Row], severity: str, contractor: str, kind: str) -> 
         "all", or a contractor's name.
     kind : str
         "all", or a kind of remark that a sheet must have.
+    who : str
+        "all", or who must act on such a remark.
 
     Returns
     -------
     tuple of Row
         In the same order.
     """
-    return tuple(
-        row
-        for row in rows
-        if severity in (ALL, row.severity)
-        and contractor in (ALL, row.contractor)
-        and (kind == ALL or kind in row.kinds)
-    )
+    found = [row for row in rows if severity in (ALL, row.severity) and contractor in (ALL, row.contractor)]
+    if (kind, who) == (ALL, ALL):
+        return tuple(found)
+    asked = ((row, row.asked(kind, who)) for row in found)
+    return tuple(replace(row, first=remarks[0]) for row, remarks in asked if remarks)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.boards.base import PageTable
@@ -17,14 +17,14 @@ SHOWN = 300
 
 
 def tables_of(pile: Pile) -> list[PageTable]:
-    """The tables; the sheets first, then files and refusals, then the visits side by side."""
+    """The tables: sheets, the visits side by side, then what was refused and understood, and the files."""
     refusals = [error for each in pile.files for error in each.refusals]
     notes = [note for each in pile.files for note in each.notes]
+    rows = sheet_rows(pile.shown[:SHOWN])
     found = [
-        PageTable(
-            _title("Sheets in this order", len(pile.shown)),
-            [_sheet(number, row, number <= pile.time_for) for number, row in enumerate(pile.shown[:SHOWN], 1)],
-        ),
+        PageTable("Sheets that there is time for", rows[: pile.time_for]),
+        PageTable("Sheets after these, in the same order", _rest(rows[pile.time_for :], len(pile.shown))),
+        PageTable("Look again: visits side by side", [_across(remark) for remark in pile.across or ()]),
         PageTable(_title("Refused: left out of the sheets", len(refusals)), _refused(refusals[:SHOWN])),
         PageTable(
             _title("Taken as: what a cell was understood to mean", len(notes)),
@@ -36,7 +36,6 @@ def tables_of(pile: Pile) -> list[PageTable]:
                 for note in notes[:SHOWN]
             ],
         ),
-        PageTable("Look again: visits side by side", [_across(remark) for remark in pile.across or ()]),
         PageTable(
             _title("Files that were read", len(pile.files)),
             [
@@ -56,22 +55,37 @@ def _title(words: str, number: int) -> str:
     return words if number <= SHOWN else f"{words} (first {SHOWN} of {number:,})"
 
 
-def _sheet(number: int, row: Row, reached: bool) -> Mapping[str, Any]:
-    first = row.first if row.severity != "pass" else None
-    remarks = [
-        f"{count} {key}"
-        for count, key in zip(row.counts, ("stop", "fail", "look", "note"), strict=True)
-        if count
-    ]
+def _rest(rows: list[Mapping[str, Any]], number: int) -> list[Mapping[str, Any]]:
+    left = {"sheet": f"and {number - SHOWN:,} more: in the file of every sheet"}
+    return [*rows, left] if number > SHOWN else rows
+
+
+def sheet_rows(rows: Sequence[Row]) -> list[Mapping[str, Any]]:
+    """A mapping for each sheet, in the order given.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+
+    Returns
+    -------
+    list of mapping
+    """
+    return [_sheet(number, row) for number, row in enumerate(rows, 1)]
+
+
+def _sheet(number: int, row: Row) -> Mapping[str, Any]:
+    first = row.first
+    counts = zip(row.counts, ("stop", "fail", "look", "note"), strict=True)
     return {
         "place": number,
         "sheet": row.sheet,
         "worst": row.severity if row.severity != "pass" else "pass or note",
-        "first remark": first.sentence if first is not None else "",
-        "remarks": ", ".join(remarks),
+        "first remark": first.sentence if first is not None else "none",
+        "who acts": first.acts if first is not None and first.severity != "note" else "nobody",
+        "remarks": ", ".join(f"{count} {key}" for count, key in counts if count) or "none",
         "contractor": row.contractor,
         "date": row.date.isoformat(),
-        **({"time": "yes"} if reached else {}),
     }
 
 
