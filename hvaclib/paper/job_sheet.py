@@ -80,6 +80,7 @@ def _plates(appliances: tuple[Appliance, ...]) -> Table:
     for each in appliances:
         plate = [
             ("input", each.input),
+            ("input at this altitude", each.input_at_altitude),
             ("efficiency", each.efficiency),
             ("rise", " to ".join(each.rise) if each.rise else ""),
             ("maximum static", each.maximum_static),

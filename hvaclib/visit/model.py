@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from hvaclib.errors import HvacError, InputError
-from hvaclib.units import kinds, parse_si
+from hvaclib.units import kinds, parse_si, show
 from hvaclib.visit.checklist import Item, item
 from hvaclib.visit.clock import clock
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+LOWEST, HIGHEST = -500.0, 6000.0
+"""m: bounds of the altitude of a house."""
 FORMAT: Literal["hvaclib visit 1"] = "hvaclib visit 1"
 
 ApplianceKind = Literal[
@@ -67,6 +69,22 @@ class Job(Strict):
     rooms: Annotated[tuple[Name, ...], Field(strict=False)] = ()
     invented: bool = False
 
+    @model_validator(mode="after")
+    def _on_land(self) -> Job:
+        if self.altitude and not LOWEST <= _parsed(self.altitude, kinds.LENGTH, "altitude") <= HIGHEST:
+            raise InputError(
+                "no house stands there",
+                where="altitude",
+                given=self.altitude,
+                expected=f"{show(LOWEST, kinds.LENGTH)} to {show(HIGHEST, kinds.LENGTH)}",
+            )
+        return self
+
+    @cached_property
+    def altitude_si(self) -> float:
+        """Altitude, m."""
+        return parse_si(self.altitude, kinds.LENGTH) if self.altitude else 0.0
+
 
 class InstrumentNote(Strict):
     """An instrument as the sheet names it; its accuracy goes before that of the usual one."""
@@ -89,7 +107,12 @@ class VentNote(Strict):
 
 
 class Appliance(Strict):
-    """An appliance of the job with its rating plate and its vent."""
+    """An appliance of the job with its rating plate and its vent.
+
+    Notes
+    -----
+    ``input_at_altitude`` is what plate or instructions give for the altitude of the job, where they do.
+    """
 
     name: Name
     kind: ApplianceKind
@@ -98,6 +121,7 @@ class Appliance(Strict):
     is_new: bool = Field(default=True, alias="new")
     condensing: bool = False
     input: Text = ""
+    input_at_altitude: Text = ""
     efficiency: Text = ""
     rise: Pair | None = None
     maximum_static: Text = ""
@@ -142,7 +166,7 @@ class Appliance(Strict):
         Parameters
         ----------
         key : str
-            "input", "efficiency", "maximum_static" or "manifold_pressure".
+            "input", "input_at_altitude", "efficiency", "maximum_static" or "manifold_pressure".
         """
         text = getattr(self, key)
         return parse_si(text, PLATE[key]) if text else None
@@ -163,6 +187,7 @@ class Appliance(Strict):
 
 PLATE = {
     "input": kinds.POWER,
+    "input_at_altitude": kinds.POWER,
     "efficiency": kinds.FRACTION,
     "rise": kinds.TEMPERATURE_DIFFERENCE,
     "maximum_static": kinds.GAUGE_PRESSURE,

@@ -191,6 +191,30 @@ def test_another_rule_set_changes_only_remarks_about_rules() -> None:
     ]
 
 
+def test_the_plate_is_for_the_plains_unless_it_says_otherwise() -> None:
+    """NFPA 54 (2002), 11.1.2: 4 % less for each 1000 ft above sea level, from 2000 ft up; 6000 ft leaves 76 %."""
+    readings = {"clocked-input": "45600 Btu/h", "manifold-pressure": "2.1 in. w.c."}
+    told = {
+        altitude: {
+            each.rule
+            for each in review_visit(visit_with(readings, altitude=altitude), PLAIN, today=TODAY).of("rule")
+        }
+        for altitude in ("0 ft", "2000 ft", "6000 ft")
+    }
+    assert ["input-not-under" in found for found in told.values()] == [True, True, False]
+    stated = tuple(each.model_copy(update={"input_at_altitude": "60000 Btu/h"}) for each in (FURNACE, HEATER))
+    sheet = visit_with(readings, altitude="6000 ft", appliances=stated)
+    assert "input-not-under" in {each.rule for each in review_visit(sheet, PLAIN, today=TODAY).of("rule")}
+    at_full = visit_with(altitude="6000 ft")
+    assert "input-not-over" in {each.rule for each in review_visit(at_full, PLAIN, today=TODAY).of("rule")}
+
+
+@pytest.mark.parametrize("altitude", ["high", "50000 ft", "-3000 ft"])
+def test_no_house_stands_above_the_clouds(altitude) -> None:
+    with pytest.raises(ValueError, match="altitude"):
+        visit_with(altitude=altitude)
+
+
 def test_impact_names_the_visits_that_end_otherwise() -> None:
     weak = visit_with({"draft-worst-case": "-1.0 Pa"}, id="weak draft")
     changed = list(impact([visit_with(), weak], PLAIN, load("stricter"), today=TODAY))

@@ -14,6 +14,7 @@ from hvaclib.house.dwelling.quantities import SI_CONTEXT
 from hvaclib.house.dwelling.venting import Vent
 from hvaclib.units import kinds, parse_si, show
 from hvaclib.visit import reading_of
+from hvaclib.visit.facts import input_at
 
 if TYPE_CHECKING:
     from hvaclib.visit import Appliance, Visit
@@ -76,7 +77,7 @@ def dwelling_from_visit(visit: Visit) -> Started:
         "name": f"house of job {visit.name}"[:60],
         "description": "Made from the sheet of a visit; what it does not tell was assumed.",
         "invented": visit.job.invented,
-        "site": {"altitude": _si(visit.job.altitude, kinds.LENGTH)},
+        "site": {"altitude": visit.job.altitude_si},
         "weather": {"outdoor_temperature": _outdoors(visit, said)},
         **_shell(zone, below),
         "vent": vents,
@@ -185,8 +186,8 @@ def _air_handler(visit: Visit, zone: str, said: list[str]) -> dict[str, Any] | N
     }
 
 
-def _input(item: Appliance) -> float:
-    given = item.si("input")
+def _input(item: Appliance, altitude: float = 0.0) -> float:
+    given = input_at(item, altitude)
     if given is not None:
         return given
     heater = item.kind.endswith("water heater")
@@ -207,7 +208,7 @@ def _venting(
             "kind": item.kind,
             "zone": item.zone if item.zone == zone else _rest(zone),
             "fuel": item.fuel,
-            "input": _input(item),
+            "input": _input(item, visit.job.altitude_si),
         }
         efficiency = item.si("efficiency")
         if efficiency is not None and 0.4 <= efficiency <= 0.99:

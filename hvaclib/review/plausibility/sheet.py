@@ -82,9 +82,7 @@ def sheet_of(visit: Visit, readings: Iterable[Reading]) -> Sheet:
         where = line.where or ("house" if line.place == "house" else reading.where)
         values[Name(line.key, where)] = Value(reading.value, standard_uncertainty(reading))
     furnaces = [each.name for each in visit.appliance if each.kind.endswith("furnace")]
-    return Sheet(
-        values, visit.appliance, _length(visit.job.altitude), furnaces[0] if len(furnaces) == 1 else ""
-    )
+    return Sheet(values, visit.appliance, visit.job.altitude_si, furnaces[0] if len(furnaces) == 1 else "")
 
 
 @lru_cache(maxsize=256)
@@ -108,12 +106,6 @@ def blower_table(rows: tuple[tuple[str, str], ...]) -> tuple[tuple[float, float]
             for static, flow in rows
         )
     )
-
-
-@lru_cache(maxsize=256)
-def _length(text: str) -> float:
-    """Altitude, m; zero where it cannot be read, which the review says elsewhere."""
-    return parse_si(text, kinds.LENGTH) if text else 0.0
 
 
 @cache

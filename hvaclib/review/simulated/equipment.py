@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, cast
 
 from hvaclib.house.air_side import air_side_of
+from hvaclib.physics.gas_supply.altitude import altitude_derate
 from hvaclib.reference import load, value
 from hvaclib.units import kinds, written
 from hvaclib.visit import Appliance
@@ -61,6 +62,9 @@ def appliance_of(dwelling: house.Dwelling, appliance: house.Appliance) -> Applia
         "new": True,
         "condensing": appliance.sealed and efficiency >= CONDENSING,
         "input": written(appliance.input, kinds.POWER),
+        # The simulated burner is the one that stands there: where a rule would take its plate for one of the plains, the
+        # sheet says that it is not.
+        "input_at_altitude": written(appliance.input, kinds.POWER) if _high(dwelling) else "",
         "efficiency": written(efficiency, kinds.FRACTION),
         "manifold_pressure": MANIFOLD.get(appliance.fuel, ""),
         "gas_supply": SUPPLY.get(appliance.fuel),
@@ -80,6 +84,11 @@ def appliance_of(dwelling: house.Dwelling, appliance: house.Appliance) -> Applia
                     for static, flow in tap.table
                 )
     return Appliance(**row)
+
+
+def _high(dwelling: house.Dwelling) -> bool:
+    """Whether the altitude would change a plate's input."""
+    return float(altitude_derate.si(input_rate=1.0, altitude=dwelling.site.altitude)) < 1.0
 
 
 def _air(side: Any) -> dict[str, Any]:
