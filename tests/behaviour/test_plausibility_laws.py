@@ -86,6 +86,8 @@ EXAMPLES = [
     ("co-room-flue", {"ambient-co-worst-case": "9 ppm", "flue-co": "40 ppm"}, {"ambient-co-worst-case": "100 ppm", "flue-co": "40 ppm"}),
     # orifice: input goes with the square root; 2.8 in. w.c. of 3.5 give 89.4 % of 80 000 Btu/h
     ("firing", {"clocked-input": "71554 Btu/h", "manifold-pressure": "2.8 in. w.c."}, {"clocked-input": "98000 Btu/h", "manifold-pressure": "2.8 in. w.c."}),
+    # blowers of furnaces shut off below 3 in. w.c. (common practice, no source)
+    ("static-order", {"external-static": "0.90 in. w.c."}, {"external-static": "90 in. w.c."}),
 ]  # fmt: skip
 
 
@@ -101,6 +103,30 @@ def test_each_law_at_a_worked_example(kind, agrees, differs) -> None:
     assert set(remark.suspects) <= set(differs)
     assert remark.source
     assert remark.false_alarm == 0.01
+
+
+def test_a_page_in_another_unit_is_told_as_one_slip() -> None:
+    """64 000 Btu/h = 1.08 x 1481 cfm x 40 °F; and 0.55 in. w.c. are 137 Pa."""
+    heat = {"clocked-input": "80000 Btu/h", "steady-efficiency": "80 %", "airflow": "1481 cfm"}
+    warm = {"return-temperature": "70 °C", "supply-temperature": "110 °C", "temperature-rise": "40 K"}
+    static = {
+        "static-hole-2": "-62 in. w.c.",
+        "static-hole-3": "75 in. w.c.",
+        "external-static": "137 in. w.c.",
+    }
+    for rows, page in ((heat | warm, warm), (static, static)):
+        (remark,) = said(rows, blower=())
+        assert remark.kind == "unit-slip"
+        assert remark.likely in page
+        assert set(page) <= set(remark.suspects)
+        assert "look as if all were written in" in remark.sentence
+
+
+def test_carbon_monoxide_is_not_explained_by_a_decimal_point() -> None:
+    """A meter shows whole ppm: the room's 46 ppm beside 12 ppm in the flue came from somewhere else."""
+    (remark,) = said({"ambient-co-worst-case": "46 ppm", "flue-co": "12 ppm"})
+    assert remark.kind == "co-room-flue"
+    assert "decimal point" not in remark.sentence
 
 
 def test_every_law_has_its_figures_and_a_source() -> None:

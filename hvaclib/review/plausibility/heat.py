@@ -76,6 +76,15 @@ def blower(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
             yield Check(law, (airflow, *static), residual, law.model)
 
 
+def reach(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
+    """External static pressure against what the blower of any furnace makes."""
+    most = bound("blower_reach")
+    for each in _furnaces(sheet):
+        static = _static(sheet, each)
+        if static:
+            yield Check(law, static, lambda *holes: max(abs(_total(*holes)) - most, 0.0), law.model)
+
+
 def table_flow(table: tuple[tuple[float, float], ...], static: float) -> float:
     """Airflow, m³/s, of a blower's table at a static pressure, Pa; never below a twentieth of its least; beyond its ends along
     their slope.

@@ -1,4 +1,6 @@
-"""What could be wrong: one reading, or two in each other's place, and how well the laws would then agree."""
+"""What could be wrong: one reading, a page in another unit, or two readings in each other's place, and how well the laws
+would then agree.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from hvaclib.review.plausibility.figures import sheet_figures, usual
 from hvaclib.review.plausibility.sheet import Name, Value, uncertainty_at
-from hvaclib.review.plausibility.slips import slips_of, swaps_of
+from hvaclib.review.plausibility.slips import pages_of, slips_of, swaps_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -89,10 +91,19 @@ class Case:
                 prior = _DECIMAL if slip.key in ("tenfold", "tenth") else _SLIP
                 yield from self._judged(((name, slip.again(self.values[name].x)),), slip.words, prior)
             yield from self._freed(name)
+        yield from self._pages(suspects)
         for first, second in swaps_of(self.sheet):
             if first in suspects or second in suspects:
                 changes = ((first, self.values[second].x), (second, self.values[first].x))
                 yield from self._judged(changes, "exchanged", _SWAP)
+
+    def _pages(self, suspects: Mapping[Name, None]) -> Iterator[Hypothesis]:
+        """Pages in another unit: most of their numbers look unusual, or the unit would merely shrink all differences."""
+        for words, rows in pages_of(self.sheet):
+            page = tuple((name, again(self.values[name].x)) for name, again in rows if name in self._touching)
+            unusual = sum(not _is_usual(name.item, self.values[name].x) for name, _ in page)
+            if len(page) > 1 and 2 * unusual > len(page) and any(name in suspects for name, _ in page):
+                yield from self._judged(page, words, _SLIP)
 
     def _judged(
         self, changes: tuple[tuple[Name, float], ...], slip: str, prior: float

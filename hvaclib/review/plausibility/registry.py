@@ -11,6 +11,7 @@ LAWS: tuple[Law, ...] = (
     Law("heat-measured", heat.heat_measured),
     Law("heat-table", heat.heat_table),
     Law("blower-table", heat.blower),
+    Law("static-reach", heat.reach),
     Law("fuel-triangle", flue.triangle),
     Law("co-air-free", flue.air_free),
     Law("co-not-less", flue.not_less),

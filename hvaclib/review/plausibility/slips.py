@@ -14,6 +14,8 @@ from hvaclib.visit.checklist import item
 if TYPE_CHECKING:
     from hvaclib.review.plausibility.sheet import Name, Sheet
 
+_ALONE = frozenset({"sign", "tenfold", "tenth"})
+"""Slips of the pen, which happen to one number; another unit is a setting of the instrument, and stays for a page."""
 _ICE = 273.15
 _FAHRENHEIT_ZERO = 459.67
 
@@ -68,6 +70,28 @@ def swaps_of(sheet: Sheet) -> Iterator[tuple[Name, Name]]:
             for second in by_item.get(other, ()):
                 if first.where == second.where or first.item.startswith("static-hole"):
                     yield first, second
+
+
+def pages_of(sheet: Sheet) -> Iterator[tuple[str, tuple[tuple[Name, Callable[[float], float]], ...]]]:
+    """Readings of one step that an instrument set to another unit would have shown wrongly, all of them.
+
+    Parameters
+    ----------
+    sheet : Sheet
+
+    Yields
+    ------
+    tuple
+        How they were written, in words, and each reading with the way to read it again; two readings at least.
+    """
+    pages: dict[tuple[str, str], list[tuple[Name, Callable[[float], float]]]] = {}
+    for name in sheet.values:
+        for slip in slips_of(name.item):
+            if slip.key not in _ALONE:
+                pages.setdefault((item(name.item).step.key, slip.words), []).append((name, slip.again))
+    for (_, words), rows in pages.items():
+        if len(rows) > 1:
+            yield words, tuple(rows)
 
 
 def as_fahrenheit(kelvin: float) -> float:

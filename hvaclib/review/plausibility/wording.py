@@ -42,7 +42,9 @@ def remark_of(group: Group) -> Remark:
         item=about.item,
         where=about.where,
         when=line.stage,
-        suspects=tuple(dict.fromkeys(name.item for name in group.names)),
+        suspects=tuple(
+            dict.fromkeys(name.item for name in (*group.names, *(likely.names if likely else ())))
+        ),
         likely=about.item if likely else "",
         acts=line.acts,
         do=(_what_to_do(likely),),
@@ -64,9 +66,8 @@ def _severity(group: Group) -> Severity:
 def _sentence(group: Group) -> str:
     shown = [f"{_title(name)} {_written(name, group.values[name].x)}" for name in group.names]
     laws = "; ".join(dict.fromkeys(check.law.words for check, _ in group.checks[:3]))
-    listed = " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
     verb = "cannot all be true" if len(shown) > 1 else "cannot be true"
-    return f"{_capital(listed)} {verb}: {laws}. {_capital(_likely_words(group))}"
+    return f"{_capital(_listed(shown))} {verb}: {laws}. {_capital(_likely_words(group))}"
 
 
 def _likely_words(group: Group) -> str:
@@ -78,6 +79,12 @@ def _likely_words(group: Group) -> str:
         other = _title(likely.names[1])
         return f"Most likely {_title(name)} and {other} stand in each other's place."
     meant = _written(name, value.x)
+    if len(likely.changes) > 1:
+        titles, meant = (
+            _listed([_title(each) for each in likely.names]),
+            _listed([_written(each, other.x) for each, other in likely.changes]),
+        )
+        return f"{titles} look as if all were written {likely.slip}: they would be {meant}, and the readings agree."
     if likely.slip:
         return (
             f"{_title(name)} looks as if written {likely.slip}: it would be {meant}, and the readings agree."
@@ -90,6 +97,10 @@ def _what_to_do(likely: Hypothesis | None) -> str:
         return "Take these readings again, at the same time and at steady operation."
     titles = " and ".join(_title(name) for name in likely.names)
     return f"Take {titles} again, and write it down with unit and sign."
+
+
+def _listed(texts: list[str]) -> str:
+    return " and ".join([", ".join(texts[:-1]), texts[-1]] if len(texts) > 1 else texts)
 
 
 def _capital(text: str) -> str:
