@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from hvaclib.errors import HvacError
 from hvaclib.physics.flue_gas.analysis import AMBIENT_OXYGEN, co_air_free
 from hvaclib.readings import Reading, Readings, standard_uncertainty
+from hvaclib.review.altitude import facts_there
 from hvaclib.rules import Facts, completed
-from hvaclib.visit import Visit, answer_of, facts_of, reading_of
+from hvaclib.visit import Visit, answer_of, reading_of
 
 if TYPE_CHECKING:
     from hvaclib.visit import Entry
@@ -73,7 +74,7 @@ def record_of(visit: Visit) -> Record:
             refused.append((entry, error))
     bad = {id(entry) for entry, _ in refused}
     sound = _with_entries(visit, tuple(entry for entry in entries if id(entry) not in bad)) if bad else placed
-    facts = Facts.from_mapping(facts_of(sound))
+    facts = Facts.from_mapping(facts_there(sound))
     readings = Readings(reading for _, reading in pairs)
     whole = completed(readings, facts)
     made = [each for each in _made(sound, whole) if whole.get(each.quantity, each.where, each.when) is None]

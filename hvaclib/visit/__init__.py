@@ -8,7 +8,8 @@ from hvaclib.visit.demands import Demand, demands, job_tags, tags
 from hvaclib.visit.explain import VisitFileError
 from hvaclib.visit.facts import facts_of
 from hvaclib.visit.file import from_document, from_text, read_visit, to_text, write_visit
-from hvaclib.visit.model import Appliance, Entry, InstrumentNote, Job, Visit
+from hvaclib.visit.model import Entry, InstrumentNote, Job, Visit
+from hvaclib.visit.plate import Appliance
 
 __all__ = [
     "Answer",

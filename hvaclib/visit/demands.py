@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from hvaclib.visit.checklist import Item, items
 
 if TYPE_CHECKING:
-    from hvaclib.visit.model import Appliance, Visit
+    from hvaclib.visit.model import Visit
+    from hvaclib.visit.plate import Appliance
 
 _HOODS = {"draft-hood": "draft hood", "fan-assisted": "fan-assisted", "two-pipe": "sealed"}
 

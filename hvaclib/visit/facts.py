@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from hvaclib.physics.gas_supply.altitude import altitude_derate
 from hvaclib.visit.answers import reading_of
 
 if TYPE_CHECKING:
-    from hvaclib.visit.model import Appliance, Visit
+    from hvaclib.visit.model import Visit
+    from hvaclib.visit.plate import Appliance
 
-PLATE_FACTS = ("maximum_static", "manifold_pressure", "efficiency")
+PLATE_FACTS = ("maximum_static", "manifold_pressure", "input", "efficiency")
 
 
 def facts_of(visit: Visit) -> dict[str, Any]:
@@ -27,13 +27,11 @@ def facts_of(visit: Visit) -> dict[str, Any]:
 
     Notes
     -----
-    The input is what plate or instructions give for the altitude; where they give none, what the code leaves of the plate's
-    input: 4 % less for each 1000 ft above sea level, from 2000 ft up (`hvaclib.physics.gas_supply.altitude_derate`).
+    The input is what plate or instructions give for the altitude, and that of the plate where they give none.
     """
-    altitude = visit.job.altitude_si
     kinds_of: dict[str, str] = {each.name: each.kind for each in visit.appliance}
     found: dict[str, Any] = {
-        "appliances": {each.name: _of_appliance(each, kinds_of, altitude) for each in visit.appliance}
+        "appliances": {each.name: _of_appliance(each, kinds_of) for each in visit.appliance}
     }
     for entry in visit.entries("outdoor-temperature"):
         reading = reading_of(entry, visit)
@@ -42,7 +40,7 @@ def facts_of(visit: Visit) -> dict[str, Any]:
     return found
 
 
-def _of_appliance(appliance: Appliance, kinds_of: dict[str, str], altitude: float) -> dict[str, Any]:
+def _of_appliance(appliance: Appliance, kinds_of: dict[str, str]) -> dict[str, Any]:
     other = appliance.vent_shared_with
     row: dict[str, Any] = {
         "appliance_kind": appliance.kind,
@@ -59,31 +57,8 @@ def _of_appliance(appliance: Appliance, kinds_of: dict[str, str], altitude: floa
     supply = appliance.range_si("gas_supply")
     if supply is not None:
         row["gas_supply_least"], row["gas_supply_most"] = supply
-    power = input_at(appliance, altitude)
-    if power is not None:
-        row["input"] = power
+    if appliance.input_at_altitude:
+        row["input"] = appliance.si("input_at_altitude")
     plate = ((key, appliance.si(key)) for key in PLATE_FACTS)
-    row.update({key: number for key, number in plate if number is not None})
+    row.update({key: number for key, number in plate if number is not None and key not in row})
     return row
-
-
-def input_at(appliance: Appliance, altitude: float) -> float | None:
-    """Input that an appliance may have at an altitude.
-
-    Parameters
-    ----------
-    appliance : Appliance
-    altitude : float
-        m.
-
-    Returns
-    -------
-    float or None
-        W; what plate or instructions give for the altitude, else what the code leaves of the plate's input; ``None`` where
-        the sheet has neither.
-    """
-    given = appliance.si("input_at_altitude")
-    if given is not None:
-        return given
-    plate = appliance.si("input")
-    return None if plate is None else float(altitude_derate.si(input_rate=plate, altitude=altitude))

@@ -18,7 +18,7 @@ from hvaclib.review.plausibility.loss import burned
 from hvaclib.review.plausibility.sheet import sheet_of
 from hvaclib.review.plausibility.slips import as_celsius, as_fahrenheit
 from hvaclib.visit import Appliance, Entry, Job, Visit, reading_of
-from hvaclib.visit.model import VentNote
+from hvaclib.visit.plate import VentNote
 
 # Invented throughout.
 TABLE = (("0.2 in. w.c.", "1300 cfm"), ("0.4 in. w.c.", "1200 cfm"), ("0.8 in. w.c.", "900 cfm"))

@@ -16,7 +16,7 @@ import pytest
 from hvaclib.readings import Readings
 from hvaclib.review.plausibility import plausibility
 from hvaclib.visit import Appliance, Entry, Job, Visit, reading_of
-from hvaclib.visit.model import VentNote
+from hvaclib.visit.plate import VentNote
 
 SHEETS = 2_000
 INCH = 249.08891  # Pa of a conventional inch of water

@@ -10,7 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from hvaclib.visit import Appliance, Entry, InstrumentNote, Job, Visit, items
-from hvaclib.visit.model import ApplianceKind, Fuel, Scope, VentNote
+from hvaclib.visit.model import Scope
+from hvaclib.visit.plate import ApplianceKind, Fuel, VentNote
 from hvaclib.visit.sheets import from_frame, read_content, read_sheets, to_frame, write_csv, write_xlsx
 
 NASTY = (

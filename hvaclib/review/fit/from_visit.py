@@ -12,9 +12,9 @@ from hvaclib.errors import HvacError, InputError
 from hvaclib.house.dwelling import Dwelling
 from hvaclib.house.dwelling.quantities import SI_CONTEXT
 from hvaclib.house.dwelling.venting import Vent
+from hvaclib.review.altitude import input_at
 from hvaclib.units import kinds, parse_si, show
 from hvaclib.visit import reading_of
-from hvaclib.visit.facts import input_at
 
 if TYPE_CHECKING:
     from hvaclib.visit import Appliance, Visit

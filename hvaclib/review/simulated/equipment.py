@@ -9,7 +9,7 @@ from hvaclib.physics.gas_supply.altitude import altitude_derate
 from hvaclib.reference import load, value
 from hvaclib.units import kinds, written
 from hvaclib.visit import Appliance
-from hvaclib.visit.model import VentNote
+from hvaclib.visit.plate import VentNote
 
 if TYPE_CHECKING:
     from hvaclib.house import dwelling as house

@@ -11,7 +11,8 @@ from hvaclib.errors import FileError, HvacError, InputError
 from hvaclib.file_models import finding
 from hvaclib.visit.checklist import Item, item
 from hvaclib.visit.clock import clock
-from hvaclib.visit.model import Appliance, Entry, InstrumentNote, Job, Visit
+from hvaclib.visit.model import Entry, InstrumentNote, Job, Visit
+from hvaclib.visit.plate import Appliance
 from hvaclib.visit.sheets.draft import Address, Draft, Spot
 from hvaclib.visit.sheets.facts import fact
 from hvaclib.visit.sheets.places import Places

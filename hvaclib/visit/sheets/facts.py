@@ -9,7 +9,8 @@ from typing import Any, get_args
 from hvaclib.errors import InputError
 from hvaclib.file_models import choice
 from hvaclib.units import kinds, parse_si
-from hvaclib.visit.model import ApplianceKind, Fuel, Scope, VentNote
+from hvaclib.visit.model import Scope
+from hvaclib.visit.plate import ApplianceKind, Fuel, VentNote
 from hvaclib.visit.sheets.dates import date_of
 from hvaclib.visit.sheets.values import number, pair, yes_or_no
 from hvaclib.visit.sheets.words import Field, choices, fold

@@ -9,7 +9,7 @@ from hvaclib.file_models import choice
 from hvaclib.readings import TEST_HOLES
 from hvaclib.visit.checklist import Item
 from hvaclib.visit.demands import tags
-from hvaclib.visit.model import Appliance
+from hvaclib.visit.plate import Appliance
 from hvaclib.visit.sheets.words import fold
 
 

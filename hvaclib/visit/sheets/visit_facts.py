@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from hvaclib.visit.model import Appliance, InstrumentNote, Job, VentNote, Visit
+from hvaclib.visit.model import InstrumentNote, Job, Visit
+from hvaclib.visit.plate import Appliance, VentNote
 from hvaclib.visit.sheets.words import Field, fields
 
 _USUAL: dict[str, Any] = {
