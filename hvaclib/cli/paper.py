@@ -6,9 +6,15 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from hvaclib.cli import report
 from hvaclib.errors import FileError, HvacError
+
+if TYPE_CHECKING:
+    from hvaclib.visit import Visit
+
+_MOST = 12
 
 
 def main(argv: Sequence[str]) -> int:
@@ -42,7 +48,8 @@ def _parser() -> report.Parser:
         description="The job sheet, the findings letter, the punch list and the label for the return drop of one job, "
         "each as HTML and PDF; the label as text too. The names of the files are printed.",
     )
-    parser.add_argument("visit", help="file of one visit (TOML or JSON)")
+    parser.add_argument("visit", help="file of visits (CSV, XLSX, TOML or JSON)")
+    parser.add_argument("--job", metavar="ID", help="which job, where the file has several")
     parser.add_argument("--rules", default="plain", help="name or file of the rule set (default: plain)")
     parser.add_argument("--out", metavar="DIR", default=".", help="folder to write into (default: this one)")
     parser.add_argument(
@@ -57,11 +64,33 @@ def _written(arguments: argparse.Namespace) -> tuple[Path, ...]:
     from hvaclib.paper import PAPERS, write_paper
     from hvaclib.review import review_visit
     from hvaclib.rules import load
-    from hvaclib.visit import read_visit
 
     folder = Path(arguments.out)
     if not folder.is_dir():
         raise FileError("there is no such folder", where="--out", given=arguments.out)
-    review = review_visit(read_visit(arguments.visit), load(arguments.rules))
+    review = review_visit(_visit(arguments.visit, arguments.job), load(arguments.rules))
     system = "si" if arguments.si else "field"
     return write_paper(review, folder, arguments.only or tuple(PAPERS), sheet=arguments.sheet, system=system)  # type: ignore[arg-type]
+
+
+def _visit(path: str, job: str | None) -> Visit:
+    """The one visit that is asked for; what cannot be read of it goes to standard error."""
+    from hvaclib.visit.sheets import read_sheets
+
+    understood = read_sheets(path)
+    if understood.refusals and not understood.visits:
+        raise understood.refusals[0]
+    for refusal in understood.refusals:
+        print(refusal, file=sys.stderr)
+    found = [visit for visit in understood.visits if job is None or visit.job.id == job]
+    if len(found) == 1:
+        return found[0]
+    names = [visit.job.id for visit in understood.visits]
+    listed = ", ".join(names[:_MOST]) + (f" and {len(names) - _MOST} more" if len(names) > _MOST else "")
+    if found:
+        raise FileError(
+            f"{len(found)} visits could be meant",
+            where=understood.source,
+            expected=f"--job with one of {listed}",
+        )
+    raise FileError("there is no such job", where=f"{understood.source}, --job", given=job, expected=listed)

@@ -32,6 +32,7 @@ from hvaclib.paper.label import WIDEST
 from hvaclib.review import Remark, review_visit
 from hvaclib.rules import load
 from hvaclib.visit import Appliance, Entry, Job, Visit, demands, steps, write_visit
+from hvaclib.visit.sheets import write_csv
 
 HOSTILE = "<script>alert(1)</script> & =1+1"
 STOP = Remark(
@@ -281,3 +282,17 @@ def test_the_command_writes_and_refuses(visit, tmp_path, capsys) -> None:
         assert words in refused.err
         assert refused.err.count("\n") == 1
         assert not refused.out
+
+
+def test_one_job_of_a_table(visit, tmp_path, capsys) -> None:
+    other = visit.model_copy(update={"job": visit.job.model_copy(update={"id": "A-2"})})
+    write_csv([visit, other], tmp_path / "pile.csv", form="wide")
+    asked = ["paper", str(tmp_path / "pile.csv"), "--out", str(tmp_path), "--only", "label"]
+    assert main([*asked, "--job", "A-2"]) == 0
+    assert Path(capsys.readouterr().out.splitlines()[0]).name == "A-2 label.html"
+    for more, words in (
+        ([], "2 visits could be meant; expected --job with one of A-1, A-2"),
+        (["--job", "A-3"], "found 'A-3'"),
+    ):
+        assert main([*asked, *more]) == 2
+        assert words in capsys.readouterr().err
