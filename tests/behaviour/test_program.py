@@ -11,6 +11,7 @@ import openpyxl
 import pytest
 from demo_program.houses import CONTRACTORS, EACH, VISITS
 from demo_program.making import defects, exact, files, folder, sheets, simulated, sound
+from demo_program.report import SCORE, score_text
 from demo_program.scoring import score, true_findings
 
 from hvaclib.review.plausibility.figures import sheet_figures
@@ -35,9 +36,15 @@ def read(reports):
     return visits, [refusal for each in reports.values() for refusal in each.refusals]
 
 
-@pytest.fixture(scope="module", params=["plain", "stricter"])
-def outcome(request, read):
-    return score(*read, load(request.param))
+@pytest.fixture(scope="module")
+def outcomes(read):
+    """Score by rule set."""
+    return {name: score(*read, load(name)) for name in ("plain", "stricter")}
+
+
+@pytest.fixture(params=["plain", "stricter"])
+def outcome(request, outcomes):
+    return outcomes[request.param]
 
 
 def test_the_list_is_long_and_of_many_sorts_and_half_of_the_sheets_are_sound() -> None:
@@ -58,7 +65,7 @@ def test_the_list_is_long_and_of_many_sorts_and_half_of_the_sheets_are_sound() -
 
 
 def test_every_file_is_as_the_generator_makes_it() -> None:
-    assert {path.name for path in folder().iterdir()} == {*NAMES, "planted.toml"}
+    assert {path.name for path in folder().iterdir()} == {*NAMES, SCORE, "planted.toml"}
     for name, content in files().items():
         there = (folder() / name).read_bytes()
         if name.endswith(".xlsx"):  # a workbook holds the time at which it was saved
@@ -137,14 +144,17 @@ def test_a_sheet_without_planted_defect_answers_every_line() -> None:
 
 
 def test_every_planted_defect_is_found_but_those_that_physics_hides(outcome) -> None:
-    print("\nkind of remark, planted, found, false alarms")
-    for row in outcome.table():
-        print("{:16} {:3} {:3} {:3}".format(*row))
-    print(f"too close to call in sound readings: {len(outcome.close)}")
     hidden = {each["id"] for each in defects() if not each.get("found", True)}
     missed = {number for number, found in outcome.found.items() if not found}
     assert missed == hidden
     assert len(hidden) <= 2
+
+
+def test_the_page_with_the_score_is_that_of_this_review(outcomes) -> None:
+    """``python -m demo_program`` in this folder writes it again."""
+    text = score_text(outcomes)
+    print(text)
+    assert (folder() / SCORE).read_text(encoding="utf-8") == text
 
 
 def test_false_alarms_are_as_few_as_stated(outcome) -> None:

@@ -25,6 +25,8 @@ EXACT = Path(__file__).with_name("exact.json")
 _DIGITS = 7
 """Significant digits of the exact readings that are kept."""
 _TECHNICIANS = 3
+_NOISE, _HABIT = 2027, 2028
+"""Seeds of what the instruments show, and of what is written by habit."""
 _CREWS = {name: f"Invented contractor {name}" for name in CONTRACTORS}
 
 Defect = Mapping[str, Any]
@@ -85,7 +87,7 @@ def sound(visit: str) -> Visit:
     """The sheet of a visit as a careful technician wrote it, before anything was done to it."""
     number = VISITS.index(visit)
     name = CONTRACTORS[number // EACH]
-    rng = np.random.default_rng([2027, number])
+    rng = np.random.default_rng([_NOISE, number])
     job = Job(
         id=visit,
         contractor=_CREWS[name],
@@ -120,7 +122,7 @@ def sheets() -> dict[str, Visit]:
     for number, each in enumerate(defects()):
         if "habit" in each:
             own = [name for name in VISITS if name.startswith(each["contractor"].upper())]
-            rng = np.random.default_rng([2028, number])
+            rng = np.random.default_rng([_HABIT, number])
             clean |= zip(own, with_habit([clean[name] for name in own], each["habit"], rng), strict=True)
     found = dict(clean)
     for each in defects():
