@@ -95,6 +95,7 @@ def finding(detail: ErrorDetails, raw: object, model: type[BaseModel]) -> tuple[
     given: object = detail["input"] if isinstance(detail["input"], str | int | float) else None
     if isinstance(given, bool):
         given = Words(str(given).lower())
+    given = f"{given[:80]}…" if isinstance(given, str) and len(given) > 300 else given
     cause = context.get("error")
     if isinstance(cause, HvacError):
         return (

@@ -16,10 +16,14 @@ _TWO = re.compile(
     re.ASCII | re.IGNORECASE,
 )
 _NAMED = re.compile(
-    r"(?:\w+,\s*)?(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]+([A-Za-z]{3,9})|([A-Za-z]{3,9})[\s.-]+(\d{1,2})(?:st|nd|rd|th)?)[\s.,-]+(\d{4}|\d{2})",
+    r"(?:[A-Za-z]+,\s*|[A-Za-z]{2,9}\.?\s+(?=\d))?(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]+([A-Za-z]{3,9})|([A-Za-z]{3,9})[\s.-]+(\d{1,2})(?:st|nd|rd|th)?)[\s.,-]+(\d{4}|\d{2})",
     re.ASCII,
 )
+_COMPACT = re.compile(r"((?:19|20)\d\d)(\d\d)(\d\d)", re.ASCII)
+_SERIAL = re.compile(r"(\d{5})(?:\.\d*)?", re.ASCII)
 EXPECTED = "a date as 2026-03-14"
+DAY_ZERO = dt.date(1899, 12, 30)
+"""The day from which spreadsheets count, but those set to 1904."""
 
 
 class Dated(NamedTuple):
@@ -29,7 +33,7 @@ class Dated(NamedTuple):
     why: str = ""
 
 
-def date_of(text: str, day_first: bool | None) -> Dated:
+def date_of(text: str, day_first: bool | None, day_zero: dt.date = DAY_ZERO) -> Dated:
     """A date.
 
     Parameters
@@ -38,6 +42,8 @@ def date_of(text: str, day_first: bool | None) -> Dated:
         Content of the cell.
     day_first : bool or None
         Whether 03/04/2026 is the third of April; ``None`` where nothing has settled it.
+    day_zero : datetime.date
+        The day from which a spreadsheet counts, for a date that has lost its form.
 
     Returns
     -------
@@ -62,9 +68,24 @@ def date_of(text: str, day_first: bool | None) -> Dated:
         if month[:3].lower() in _MONTHS:
             return Dated(_date(_year(year), _MONTHS.index(month[:3].lower()) + 1, int(day), text))
     two = _TWO.fullmatch(text)
+    if two is None and (counted := _counted(text, day_zero)) is not None:
+        return counted
     if two is None:
         raise InputError("not a date", given=text[:40], expected=EXPECTED)
     return _of_two(int(two[1]), int(two[2]), _year(two[3]), text, day_first)
+
+
+def _counted(text: str, day_zero: dt.date) -> Dated | None:
+    """Dates without separators, and days as spreadsheets count them, of this century."""
+    compact = _COMPACT.fullmatch(text)
+    if compact is not None:
+        found = _date(int(compact[1]), int(compact[2]), int(compact[3]), text)
+        return Dated(found, "year, month and day without separators")
+    serial = _SERIAL.fullmatch(text)
+    if serial is None:
+        return None
+    found = day_zero + dt.timedelta(days=int(serial[1]))
+    return Dated(found, "a day as spreadsheets count them") if 2000 <= found.year <= 2099 else None
 
 
 def order_in(texts: Iterable[str]) -> bool | None:
@@ -91,7 +112,7 @@ def order_in(texts: Iterable[str]) -> bool | None:
 
 
 def _of_two(first: int, second: int, year: int, text: str, day_first: bool | None) -> Dated:
-    if first > 12 or second > 12 or first == second:
+    if max(first, second) > 12 or min(first, second) < 1 or year < 1 or first == second:
         day, month = (first, second) if first > 12 else (second, first)
         return Dated(_date(year, month, day, text))
     if day_first is None:

@@ -28,15 +28,76 @@ def parsed(text: str, source: str) -> tuple[Any, str]:
     likely_json = source.lower().endswith(".json") or plain.startswith(("{", "[{", "[ {", "[\n", "[]"))
     reason = ""
     try:
-        return (json.loads(plain), "JSON") if likely_json else (tomllib.loads(text), "TOML")
+        return (_json(plain), "JSON") if likely_json else (tomllib.loads(text), "TOML")
     except RecursionError:
         reason = "brackets are nested too deeply"
     except ValueError as error:
-        reason = str(error)[:200]
+        reason = str(error).partition("; use sys.")[0][:200]
     form = "JSON" if likely_json else "TOML"
     raise FileError(
         f"cannot be read as {form} ({reason[:1].lower()}{reason[1:]})", where=source, expected=EXPECTED
     )
+
+
+def _json(text: str) -> Any:
+    """JSON without what Python adds to it, and without a key that stands twice, of which one would be lost."""
+    found = json.loads(text, object_pairs_hook=_once, parse_constant=_no_number)
+    if "\\u" in text:
+        try:
+            json.dumps(found, ensure_ascii=False).encode()
+        except UnicodeEncodeError as error:
+            raise ValueError(f"half a character, U+{ord(error.object[error.start]):04X}") from None
+    return found
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise ValueError(f"the key '{twice[:80]}' stands twice in one table")
+    return found
+
+
+def _no_number(name: str) -> None:
+    raise ValueError(f"'{name}' is no number")
+
+
+def records_in(content: Any) -> list[dict[str, Any]] | None:
+    """The rows of a document that is a table: a list of flat records, each with headings for keys.
+
+    Parameters
+    ----------
+    content : object
+        As `parsed` gives it.
+
+    Returns
+    -------
+    list of dict or None
+        ``None`` where it is a list of visits, or neither.
+    """
+    flat = (
+        isinstance(content, list)
+        and bool(content)
+        and all(isinstance(each, dict) and isinstance(each.get("job"), str | int) for each in content)
+    )
+    return content if flat else None
+
+
+def rows_of(records: list[dict[str, Any]]) -> list[list[str]]:
+    """The rows of text of a table of records, headings first."""
+    header = list(dict.fromkeys(key for each in records for key in each))
+    return [header, *([_cell(each.get(key)) for key in header] for each in records)]
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.15g}"
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, list | dict) else str(value)
 
 
 def visits_of(content: Any, source: str, report: Report) -> Iterator[Visit]:
@@ -59,13 +120,17 @@ def visits_of(content: Any, source: str, report: Report) -> Iterator[Visit]:
     FileError
         If it holds no visit.
     """
-    if isinstance(content, dict) and isinstance(content.get("visit"), list):
-        others = [key for key in content if key not in ("visit", "format")]
+    name = next((name for name in ("visit", "visits") if _is_list(content, name)), "")
+    if name:
+        others = [key for key in content if key not in (name, "format")]
         for key in others:
             report.refuse(
-                FileError("unknown key beside the list of visits", where=source, given=str(key)[:80])
-            )
-        content = content["visit"]
+                FileError(
+                    "unknown key beside the list of visits", where=source, given=str(key)[:80],
+                    expected=f"'{name}' and nothing else",
+                )
+            )  # fmt: skip
+        content = content[name]
     if isinstance(content, dict):
         yield from _one(content, source, report)
         return
@@ -79,6 +144,10 @@ def visits_of(content: Any, source: str, report: Report) -> Iterator[Visit]:
             report.refuse(
                 FileError("this is no visit", where=where, given=str(each)[:80], expected="a table of keys")
             )
+
+
+def _is_list(content: Any, name: str) -> bool:
+    return isinstance(content, dict) and isinstance(content.get(name), list)
 
 
 def _one(document: dict[str, Any], where: str, report: Report) -> Iterator[Visit]:

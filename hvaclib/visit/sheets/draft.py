@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from hvaclib.errors import FileError
-from hvaclib.visit.sheets.table import LONGEST, Table
+from hvaclib.visit.sheets.table import LONGEST, NO_VALUE, Table
 from hvaclib.visit.sheets.target import Target
 from hvaclib.visit.sheets.understood import Report
 
@@ -92,7 +92,7 @@ class Draft:
         In which row.
     """
 
-    __slots__ = ("answers", "instruments", "job", "plates", "row", "struck", "table")
+    __slots__ = ("answers", "instruments", "job", "plates", "row", "struck", "table", "wheres")
 
     def __init__(self, table: Table, row: int) -> None:
         self.table = table
@@ -101,6 +101,7 @@ class Draft:
         self.plates: dict[str, dict[str, Spot]] = {}
         self.instruments: dict[str, dict[str, Spot]] = {}
         self.answers: dict[Address, dict[str, Spot]] = {}
+        self.wheres: dict[Address, Spot] = {}
         self.struck: set[tuple[int, str]] = set()
 
     @property
@@ -110,6 +111,14 @@ class Draft:
 
     def put(self, target: Target, address: Address | None, spot: Spot, report: Report) -> None:
         """Put a cell where it belongs; of two that differ neither is taken."""
+        if spot.text == NO_VALUE and not spot.literal:
+            report.refuse(
+                FileError(
+                    "a formula whose value the workbook does not hold, and nothing is worked out here",
+                    where=spot.place, expected="the value itself, or a workbook that a spreadsheet has saved",
+                )
+            )  # fmt: skip
+            return
         if len(spot.text) > LONGEST:
             report.refuse(
                 FileError(
@@ -158,6 +167,7 @@ class Draft:
         for address, cells in other.answers.items():
             for key, spot in cells.items():
                 self._into(self.answers.setdefault(address, {}), key, spot, report)
+        self.wheres.update(other.wheres)
 
 
 def address_of(target: Target) -> Address | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import re
 from typing import Any, get_args
@@ -11,7 +12,7 @@ from hvaclib.file_models import choice
 from hvaclib.units import kinds, parse_si
 from hvaclib.visit.model import Scope
 from hvaclib.visit.plate import ApplianceKind, Fuel, VentNote
-from hvaclib.visit.sheets.dates import date_of
+from hvaclib.visit.sheets.dates import DAY_ZERO, date_of
 from hvaclib.visit.sheets.values import number, pair, yes_or_no
 from hvaclib.visit.sheets.words import Field, choices, fold
 
@@ -23,7 +24,14 @@ _CHOICES: dict[str, tuple[str, ...]] = {
 }
 
 
-def fact(field: Field, text: str, unit: str, decimal_comma: bool, day_first: bool | None) -> tuple[Any, str]:
+def fact(
+    field: Field,
+    text: str,
+    unit: str,
+    decimal_comma: bool,
+    day_first: bool | None,
+    day_zero: dt.date = DAY_ZERO,
+) -> tuple[Any, str]:
     """What a cell about job, plate or instrument says.
 
     Parameters
@@ -38,6 +46,8 @@ def fact(field: Field, text: str, unit: str, decimal_comma: bool, day_first: boo
         Whether the file has decimal commas elsewhere.
     day_first : bool or None
         Order of its dates.
+    day_zero : datetime.date
+        The day from which its spreadsheet counts.
 
     Returns
     -------
@@ -58,7 +68,7 @@ def fact(field: Field, text: str, unit: str, decimal_comma: bool, day_first: boo
             )
         return taken.value, taken.why
     if field.sort == "date":
-        return date_of(text, day_first)
+        return date_of(text, day_first, day_zero)
     if field.sort == "yes or no":
         answer = yes_or_no(text)
         return answer.value == "yes", answer.why
@@ -122,7 +132,11 @@ def _choice(key: str, text: str) -> tuple[str, str]:
     other = choices(key).get(fold(text))
     if other is not None:
         return other, f"another word for {other}"
-    raise InputError("not one of the choices", given=text[:80], expected=choice(text[:80].lower(), known))
+    last = fold(text).rpartition(" ")[2]
+    near = [each for each in known if last and each.endswith(last)]  # "furnace" is one of three, not of nine
+    raise InputError(
+        "not one of the choices", given=text[:80], expected=choice(text[:80].lower(), near or known)
+    )
 
 
 def _pair(text: str, kind: kinds.Kind, unit: str, decimal_comma: bool) -> tuple[str, str]:

@@ -82,9 +82,11 @@ def layout_of(table: Table, report: Report) -> Layout:
     """
     head = [
         (number, [cell.removeprefix("'") for cell in cells])
-        for number, cells in islice(table.rows(), DEEPEST)
+        for number, cells in islice(table.sound(), DEEPEST)
     ]
     if not any(cell.strip() for _, cells in head for cell in cells):
+        if not head:
+            head = list(islice(table.rows(), 1))  # says what is wrong with the first row
         raise FileError(
             "there is nothing in the table", where=table.where, expected="a row of headings, then data"
         )
@@ -92,10 +94,7 @@ def layout_of(table: Table, report: Report) -> Layout:
     if guess is None or guess.known < 2:
         return _form(table, head, report)
     number = head[guess.index][0]
-    for row, cells in head[: guess.index]:
-        text = " ".join(cell.strip() for cell in cells if cell.strip())
-        if text:
-            report.note(table.place(row), row, "", text, "", "a row above the headings is left out")
+    _leave_above(table, head[: guess.index], report)
     columns = _columns(table, guess, number, report)
     first = number + guess.depth
     if guess.form == "wide":
@@ -265,4 +264,15 @@ def _form(table: Table, head: Sequence[Row], report: Report) -> Layout:
         for offset, name in enumerate(("item", "value"))
     )
     report.note(table.where, 0, "", "", "one visit", "a form with headings down its first column")
-    return Layout(table, "form", head[0][0], columns, (), index + 2)
+    begins = next(
+        at for at, (_, cells) in enumerate(head) if len(cells) > index and recognised(cells[index]) is not None
+    )
+    _leave_above(table, head[:begins], report)
+    return Layout(table, "form", head[begins][0], columns, (), index + 2)
+
+
+def _leave_above(table: Table, rows: Sequence[Row], report: Report) -> None:
+    for row, cells in rows:
+        text = " ".join(cell.strip() for cell in cells if cell.strip())
+        if text:
+            report.note(table.place(row), row, "", text, "", "a row above the headings is left out")

@@ -75,6 +75,11 @@ class Places:
         near = [name for name in names if fold(name) == fold(where)]
         if len(near) == 1:
             return Placed(near[0], "the same place in other letters")
+        if not names:
+            raise InputError(
+                f"this visit names no {line.place}", given=where[:80],
+                expected=f"its name among the {line.place}s of the job as well",
+            )  # fmt: skip
         raise InputError(
             f"this visit has no {line.place} of that name",
             given=where[:80],

@@ -56,6 +56,12 @@ class SheetReading:
             self.report.note(self.source, 0, "", "", "Windows-1252", "the text is not UTF-8")
         if self._is_document(decoded):
             found, self.form = documents.parsed(decoded, self.source)
+            records = documents.records_in(found)
+            if records is not None:
+                rows = documents.rows_of(records)
+                table = Table(self.source, "", lambda: enumerate(rows))
+                yield from self.of_tables((table,), self.form)
+                return
             yield from documents.visits_of(found, self.source, self.report)
             return
         table, self.delimiter = text.table_of(decoded, self.source)
@@ -86,7 +92,7 @@ class SheetReading:
         if self.source.lower().endswith(_DOCUMENTS):
             return True
         if self.source.lower().endswith((".csv", ".tsv", ".txt")):
-            return False
+            return decoded.lstrip().startswith(('{"', '[{"'))
         return decoded.lstrip().startswith(("{", "[", "format ="))
 
     def of_tables(self, tables: tuple[Table, ...], kind: str) -> Iterator[Visit]:
@@ -97,14 +103,25 @@ class SheetReading:
         found: Iterable[Draft] = (
             drafts(layouts[0], self.report) if len(layouts) == 1 else self._joined(layouts)
         )
+        draft = None
         for draft in found:
             visit = make.visit(draft)
             if visit is not None:
                 yield visit
+        if draft is None and not self.report.refused:
+            self.report.refuse(
+                FileError(
+                    "there are headings, and no visit below them", where=self.source,
+                    expected="a visit in each row, or an entry in each row",
+                )
+            )  # fmt: skip
 
     def _layouts(self, tables: tuple[Table, ...]) -> list[Layout]:
         found, first = [], None
         for table in tables:
+            if table.hidden:
+                self.report.note(table.where, 0, "", "", "", "the sheet is hidden, and is left out")
+                continue
             try:
                 found.append(layout_of(table, self.report))
             except FileError as error:
@@ -112,7 +129,9 @@ class SheetReading:
                 if len(tables) > 1:
                     self.report.note(table.where, 0, "", "", "", f"the sheet is left out: {error.what}")
         if not found:
-            raise first or FileError("there is no table", where=self.source)
+            raise first or FileError(
+                "every sheet is hidden", where=self.source, expected="a sheet of visits that can be seen"
+            )
         return found
 
     def _joined(self, layouts: list[Layout]) -> list[Draft]:

@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 
 from hvaclib.errors import FileError
 from hvaclib.visit.checklist import item
-from hvaclib.visit.sheets.draft import Address, Draft, Spot, address_of, literal
+from hvaclib.visit.sheets.draft import Address, Draft, Spot, literal
 from hvaclib.visit.sheets.heading import heading, recognised
 from hvaclib.visit.sheets.layout import MOST_SUGGESTIONS, Layout
 from hvaclib.visit.sheets.target import Target
 from hvaclib.visit.sheets.understood import Heading, Report
 from hvaclib.visit.sheets.values import missing
+from hvaclib.visit.sheets.wide_rows import leave, left_out, wide_drafts
 from hvaclib.visit.sheets.words import fold, words
 
 
@@ -32,64 +33,8 @@ def drafts(layout: Layout, report: Report) -> Iterator[Draft]:
         not stand together.
     """
     if layout.form == "wide":
-        return _wide(layout, report)
+        return wide_drafts(layout, report)
     return iter(_Long(layout, report).drafts())
-
-
-def _wide(layout: Layout, report: Report) -> Iterator[Draft]:
-    table = layout.table
-    ready = [(each, each.index, each.target, address_of(each.target), each.unit) for each in layout.columns]
-    named = next(
-        (each.index for each in layout.columns if each.target.sort == "job" and each.target.key == "id"), None
-    )
-    headings = {each.index for each in layout.columns} | {
-        index for index, text in enumerate(layout.header) if text.strip()
-    }
-    bare: set[int] = set()
-    for number, cells in layout.rows():
-        why = _left_out(layout, cells, named)
-        if why:
-            _leave(table.place(number), number, cells, why, report)
-            continue
-        if not any(cell.strip() for cell in cells):
-            continue
-        draft = Draft(table, number)
-        width = len(cells)
-        for column, index, target, address, unit in ready:
-            if index < width and (cell := cells[index]):
-                text, exact = literal(cell)
-                if text or exact:
-                    draft.put(target, address, Spot(text, exact, number, column, unit), report)
-        for index in range(width):
-            if index not in headings and index not in bare and cells[index].strip():
-                bare.add(index)
-                report.refuse(
-                    FileError(
-                        "a cell under no heading, and its column is left out", where=table.place(number, index),
-                        given=cells[index].strip()[:80], expected="a heading above it",
-                    )
-                )  # fmt: skip
-        yield draft
-
-
-def _left_out(layout: Layout, cells: Sequence[str], named: int | None) -> str:
-    """Why a row is no visit: headings again, sums, a remark below the table; empty when it is one."""
-    filled = [cell.strip() for cell in cells if cell.strip()]
-    if not filled:
-        return ""
-    if fold(filled[0]) in words("totals"):
-        return "a row of sums is left out"
-    if len(filled) > 1 and filled == [text.strip() for text in layout.header if text.strip()]:
-        return "the headings are repeated"
-    blank = named is None or named >= len(cells) or not cells[named].strip()
-    if len(filled) == 1 and (blank or len(layout.columns) > 2):
-        return "a row with a single cell is left out"
-    return ""
-
-
-def _leave(where: str, number: int, cells: Sequence[str], why: str, report: Report) -> None:
-    text = " ".join(cell.strip() for cell in cells if cell.strip())
-    report.note(where, number, "", text, "", why)
 
 
 @dataclass(slots=True)
@@ -126,11 +71,11 @@ class _Long:
             line, facts = self._line(number, cells)
             if not line.cells and not facts:
                 continue
-            why = _left_out(self._layout, cells, None)
+            why = left_out(self._layout, cells, None)
             if why and not (
                 self._layout.form == "form" or ("item" in line.cells and why.startswith("a row with"))
             ):
-                _leave(self._layout.table.place(number), number, cells, why, self._report)
+                leave(self._layout.table.place(number), number, cells, why, self._report)
                 continue
             self._read(line, facts)
         return list(self._drafts.values())
@@ -181,6 +126,8 @@ class _Long:
             return
         address = self._address(draft, target, line)
         draft.answers[address] = {}
+        if "where" in line.cells:
+            draft.wheres[address] = line.cells["where"]
         if value is not None:
             draft.put(target, address, value._replace(unit=unit), self._report)
         for key, spot in line.cells.items():
@@ -262,6 +209,8 @@ class _Long:
             stage = when.text
         elif when is not None and not missing(when.text):
             stage = fold(when.text) if fold(when.text) in words("stages") else when.text
+            if stage not in words("stages"):
+                self._report.interpret(when, stage, "none of the usual stages, kept as it is written")
             stage = "" if stage == item(target.key).stage else stage
         count = (id(draft), Address(target.key, name, exact, stage, target.number))
         self._counts[count] = self._counts.get(count, 0) + 1

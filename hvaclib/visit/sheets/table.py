@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from hvaclib.visit.sheets.dates import order_in
+from hvaclib.errors import FileError
+from hvaclib.visit.sheets.dates import DAY_ZERO, order_in
 
 LARGEST = 20_000_000
 """Largest file, bytes; a pile of ten thousand visits in the wide form has some 5 000 000."""
@@ -16,6 +18,9 @@ MOST_COLUMNS = 2_000
 """Most columns of a table; a blank sheet has some 150."""
 LONGEST = 2_000
 """Longest content of a cell, characters, as the record holds it."""
+
+NO_VALUE = "=?"
+"""Stands for a formula whose value a workbook does not hold."""
 
 Row = tuple[int, list[str]]
 _DECIMAL_COMMA = re.compile(r"[-−+<>]?\s*\d+,\d{1,2}(?:\s*[^\d,]*)?")
@@ -34,11 +39,17 @@ class Table:
         Name of the sheet; empty where the file has but one table.
     rows : callable
         Gives the rows from the first one on: their number, from one, and the text of their cells.
+    day_zero : datetime.date
+        The day from which its spreadsheet counts.
+    hidden : bool
+        Whether the spreadsheet shows it to nobody.
     """
 
     source: str
     sheet: str
     rows: Callable[[], Iterable[Row]]
+    day_zero: dt.date = DAY_ZERO
+    hidden: bool = False
 
     @property
     def where(self) -> str:
@@ -53,17 +64,24 @@ class Table:
             text += f' "{heading[:60]}"' if heading else ""
         return text
 
+    def sound(self) -> Iterator[Row]:
+        """The rows before one that cannot be taken apart; reading `rows` refuses that one."""
+        try:
+            yield from self.rows()
+        except FileError:
+            return
+
     def day_first(self) -> bool | None:
         """Order of day and month that its own dates settle."""
         return order_in(
-            cell.strip() for _, cells in self.rows() for cell in cells if _DATE_LIKE.match(cell.strip())
+            cell.strip() for _, cells in self.sound() for cell in cells if _DATE_LIKE.match(cell.strip())
         )
 
     def decimal_comma(self) -> bool:
         """Whether a cell has a comma that can only stand before decimals."""
         return any(
             "," in cell and _DECIMAL_COMMA.fullmatch(cell.strip()[:60])
-            for _, cells in self.rows()
+            for _, cells in self.sound()
             for cell in cells
         )
 

@@ -14,7 +14,7 @@ from hvaclib.visit.sheets.table import MOST_COLUMNS, MOST_ROWS, Row, Table
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 _HEAD = 40
-_BINARY = ((b"%PDF", "a PDF"), (b"\xd0\xcf\x11\xe0", "a workbook of the old sort"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"), (b"\x1f\x8b", "a compressed file"))  # fmt: skip
+_BINARY = ((b"%PDF", "a PDF"), (b"\xd0\xcf\x11\xe0", "a workbook of the old sort or one with a password"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"), (b"\x1f\x8b", "a compressed file"))  # fmt: skip
 
 
 def decoded(content: bytes, source: str) -> tuple[str, str]:
@@ -106,8 +106,27 @@ def _known(text: str, delimiter: str) -> tuple[int, int]:
     return known, cells
 
 
+class _Lines:
+    """The lines of a text, and whether its end has been met."""
+
+    def __init__(self, text: str) -> None:
+        self._lines = io.StringIO(text, newline="")
+        self.ended = False
+
+    def __iter__(self) -> Iterator[str]:
+        return self
+
+    def __next__(self) -> str:
+        line = self._lines.readline()
+        if not line:
+            self.ended = True
+            raise StopIteration
+        return line
+
+
 def _rows(text: str, delimiter: str, source: str) -> Iterator[Row]:
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    lines = _Lines(text)
+    reader = csv.reader(lines, delimiter=delimiter)
     number = 0
     while True:
         number += 1
@@ -121,6 +140,11 @@ def _rows(text: str, delimiter: str, source: str) -> Iterator[Row]:
                 where=f"{source}, row {number}",
                 expected="every quotation mark closed again",
             ) from None
+        if lines.ended:  # the reader has looked for more of this row, and there is none
+            raise FileError(
+                "a quotation mark is opened and never closed, and the rest of the file is left out",
+                where=f"{source}, row {number}", given="".join(cells)[:60], expected="every quotation mark closed again",
+            )  # fmt: skip
         if number > MOST_ROWS:
             raise FileError("there are too many rows", where=source, expected=f"at most {MOST_ROWS:,}")
         if len(cells) > MOST_COLUMNS:

@@ -9,6 +9,7 @@ from hvaclib.errors import FileError
 
 if TYPE_CHECKING:
     from hvaclib.visit.model import Visit
+    from hvaclib.visit.sheets.draft import Spot
 
 MOST_NOTES = 5_000
 MOST_REFUSALS = 5_000
@@ -179,24 +180,39 @@ class Report:
         self.refusals: list[FileError] = []
         self.more_notes = 0
         self.more_refusals = 0
-        self.count = 0
-        self._notes: dict[tuple[str, str, str, str], Note] = {}
+        self.refused = 0
+        self._notes: dict[tuple[object, ...], Note] = {}
+        self._times: dict[tuple[object, ...], int] = {}
 
     def note(self, where: str, row: int, column: str, found: str, taken: str, why: str) -> None:
-        """Add an interpretation; the same in the same column is counted."""
-        self.count += 1
-        key = (column, found, taken, why)
-        known = self._notes.get(key)
-        if known is not None:
-            self._notes[key] = replace(known, times=known.times + 1)
-        elif len(self._notes) < MOST_NOTES:
-            self._notes[key] = Note(where, row, column, found[:200], taken[:200], why)
-        else:
+        """Add an interpretation of a row or of the file; the same again is counted."""
+        key = ("" if row else where, column, found, taken, why)  # what is said of a sheet is said of each
+        if not self._again(key):
+            self._add(key, Note(where, row, column, found[:200], taken[:200], why))
+
+    def interpret(self, spot: Spot, taken: str, why: str) -> None:
+        """Add an interpretation of a cell; the same in the same column is counted."""
+        key = (spot.column.table.sheet, spot.column.index, spot.text, taken, why)
+        if not self._again(key):
+            self._add(key, Note(spot.place, spot.row, spot.column.name, spot.text[:200], taken[:200], why))
+
+    def _again(self, key: tuple[object, ...]) -> bool:
+        times = self._times.get(key)
+        if times is not None:
+            self._times[key] = times + 1
+        elif len(self._notes) >= MOST_NOTES:
             self.more_notes += 1
+        else:
+            return False
+        return True
+
+    def _add(self, key: tuple[object, ...], note: Note) -> None:
+        self._notes[key] = note
+        self._times[key] = 1
 
     def refuse(self, error: FileError) -> None:
         """Add what is left out."""
-        self.count += 1
+        self.refused += 1
         if len(self.refusals) < MOST_REFUSALS:
             self.refusals.append(error)
         else:
@@ -205,4 +221,4 @@ class Report:
     @property
     def notes(self) -> tuple[Note, ...]:
         """The notes in the order in which they were found."""
-        return tuple(self._notes.values())
+        return tuple(replace(note, times=self._times[key]) for key, note in self._notes.items())

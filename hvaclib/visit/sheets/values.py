@@ -18,7 +18,12 @@ _BOUND = re.compile(
     r"(" + "|".join(sorted(map(re.escape, words("less_than") | words("more_than")), key=len, reverse=True)) + r")\s*(?=[-−+.,\d])",
     re.IGNORECASE,
 )  # fmt: skip
+_OPEN_END = re.compile(r"([\d.,]*\d)\s*\+", re.ASCII)
+_FRACTION = re.compile(r"(\d+)\s*[/⁄]\s*(\d+)", re.ASCII)
+_CUT = frozenset({2, 3, 4, 8, 16, 32, 64})
+_WITH_FRACTIONS = (kinds.LENGTH, kinds.SIZE, kinds.GAUGE_PRESSURE, kinds.PRESSURE_DIFFERENCE)
 _SPREADSHEET_ERRORS = ("#div/0!", "#ref!", "#value!", "#name?", "#num!", "#null!", "#error!", "#spill!")
+_TICKS = frozenset({"☑", "✅", "🗹"})
 _CLEAR_YES, _CLEAR_NO = frozenset({"yes", "y", "true"}), frozenset({"no", "n", "false"})
 
 
@@ -76,7 +81,7 @@ def number(
     Examples
     --------
     >>> number("<1", kinds.CONCENTRATION, "ppm")
-    Taken(value='1 ppm', bound='less than', why='')
+    Taken(value='1 ppm', bound='less than', why='only a bound is known')
     >>> number("1 200", kinds.POWER, "Btu/h").value, number("−2,5 Pa", kinds.PRESSURE_DIFFERENCE).value
     ('1200 Btu/h', '-2.5 Pa')
     """
@@ -90,9 +95,16 @@ def number(
     match = _BOUND.match(text)
     if match is not None:
         bound = "less than" if match[1].casefold() in words("less_than") else "more than"
-        found = _quantity(text[match.end() :], kind, unit, decimal_comma)
-        return Taken(found.value, bound, found.why)
+        return _bounded(_quantity(text[match.end() :], kind, unit, decimal_comma), bound)
+    beyond = _OPEN_END.fullmatch(text) if unit else None
+    if beyond is not None:
+        return _bounded(_quantity(beyond[1], kind, unit, decimal_comma), "more than")
     return _quantity(text, kind, unit, decimal_comma)
+
+
+def _bounded(found: Taken, bound: str) -> Taken:
+    why = "only a bound is known"
+    return Taken(found.value, bound, f"{why}; {found.why}" if found.why else why)
 
 
 def _refuse_what_is_no_number(text: str, lower: str, kind: kinds.Kind) -> None:
@@ -109,6 +121,9 @@ def _quantity(text: str, kind: kinds.Kind, unit: str, decimal_comma: bool) -> Ta
     if match is None or "/" in (match[3] or "")[:1] or re.search(r"\d\s+\d+\s*/", text):
         return _as_typed(text, kind, unit)
     sign, digits, tail = match[1].replace("−", "-").replace("–", "-"), match[2], (match[3] or "").strip()
+    if tail in ("°", "º", "deg", "degrees") and unit.startswith("°"):
+        plain = sign + plain_number(digits, decimal_comma, text)
+        return Taken(f"{plain} {unit}", why=f"the degrees are those of the heading, {unit}")
     if not tail and not unit:
         raise UnitError("a number without its unit", given=text, expected=kind.expected)
     if any(character.isdigit() for character in tail):
@@ -127,6 +142,10 @@ def _quantity(text: str, kind: kinds.Kind, unit: str, decimal_comma: bool) -> Ta
 
 def _as_typed(text: str, kind: kinds.Kind, unit: str) -> Taken:
     """Fractions, feet and inches: what the units' own reading understands, with its unit or with the column's."""
+    fraction = _FRACTION.search(text)
+    why = "a fraction" if fraction is not None else ""
+    if fraction is not None:
+        _refuse_two_numbers(fraction, text, kind)
     bare = kind.bare and _is_bare(text)
     if bare and not unit:
         raise UnitError("a number without its unit", given=text, expected=kind.expected)
@@ -136,12 +155,22 @@ def _as_typed(text: str, kind: kinds.Kind, unit: str) -> Taken:
         if not unit:
             raise
     else:
-        return Taken(f"{text} {unit}" if bare else text)
+        return Taken(f"{text} {unit}" if bare else text, why=why)
     try:
         parse_si(f"{text} {unit}", kind)
     except UnitError as error:
         raise UnitError(error.what, given=text, expected=error.expected) from None
-    return Taken(f"{text} {unit}")
+    return Taken(f"{text} {unit}", why=why)
+
+
+def _refuse_two_numbers(fraction: re.Match[str], text: str, kind: kinds.Kind) -> None:
+    """54 / 55 are two readings and no share: only what is cut into halves, quarters and so on is a fraction."""
+    above, below = int(fraction[1][:9]), int(fraction[2][:9])
+    if kind not in _WITH_FRACTIONS or below not in _CUT or above >= below:
+        raise InputError(
+            "two numbers stand in one cell", given=text,
+            expected=f"{kind.expected}; a second reading has a column of its own",
+        )  # fmt: skip
 
 
 def _is_bare(text: str) -> bool:
@@ -205,7 +234,7 @@ def yes_or_no(text: str) -> Taken:
     Taken(value='yes', bound='', why='the mark means yes')
     """
     word = text.casefold().rstrip(".")
-    if word in YES:
+    if word in YES or word in _TICKS:
         return Taken("yes", why="" if word in _CLEAR_YES else "the mark means yes")
     if word in NO:
         return Taken("no", why="" if word in _CLEAR_NO else "the mark means no")

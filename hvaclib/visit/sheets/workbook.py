@@ -14,7 +14,7 @@ from itertools import islice, zip_longest
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.errors import FileError
-from hvaclib.visit.sheets.table import MOST_COLUMNS, Row, Table
+from hvaclib.visit.sheets.table import MOST_COLUMNS, NO_VALUE, Row, Table
 
 if TYPE_CHECKING:
     from openpyxl.workbook.workbook import Workbook
@@ -30,8 +30,6 @@ MOST_BLANK = 1_000
 """Blank rows after which a sheet is taken to be at its end."""
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _CONTROLS = re.compile(r"[\x00-\x08\x0b-\x1f\ufffe\uffff]")
-NO_VALUE = "=?"
-"""Stands for a formula whose value the file does not hold."""
 DAMAGE = (
     zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, struct.error, OSError, EOFError, SyntaxError, ValueError,
     TypeError, LookupError, AttributeError, ArithmeticError, RuntimeError, AssertionError,
@@ -79,6 +77,8 @@ def tables_of(content: bytes, source: str) -> tuple[Table, ...]:
             source,
             name if len(names) > 1 else "",
             lambda: _rows(book, beside, number, f'{source}, sheet "{name}"'),
+            book.epoch.date(),
+            book.worksheets[number].sheet_state != "visible",
         )
 
     return tuple(table(number, name) for number, name in enumerate(names))
