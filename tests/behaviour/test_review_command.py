@@ -74,6 +74,15 @@ def test_an_unreadable_file_does_not_keep_the_others_from_review(sheet, tmp_path
     assert main([str(bad)]) == 2
 
 
+def test_a_pattern_is_resolved_where_the_shell_does_not(sheet, tmp_path, capsys) -> None:
+    sheet("a.toml")
+    sheet("b.toml")
+    assert main([str(tmp_path / "*.toml"), "--brief"]) == 3
+    assert "2 visits by" in capsys.readouterr().out
+    assert main([str(tmp_path / "*.csv")]) == 2
+    assert "*.csv: there is no such file" in capsys.readouterr().err
+
+
 def test_results_are_open_files_without_formulas(sheet, tmp_path, capsys) -> None:
     out = tmp_path / "out"
     main([sheet("a.toml"), "--out", str(out), "--json"])
