@@ -265,7 +265,9 @@ def _form(table: Table, head: Sequence[Row], report: Report) -> Layout:
     )
     report.note(table.where, 0, "", "", "one visit", "a form with headings down its first column")
     begins = next(
-        at for at, (_, cells) in enumerate(head) if len(cells) > index and recognised(cells[index]) is not None
+        at
+        for at, (_, cells) in enumerate(head)
+        if len(cells) > index and recognised(cells[index]) is not None
     )
     _leave_above(table, head[:begins], report)
     return Layout(table, "form", head[begins][0], columns, (), index + 2)
