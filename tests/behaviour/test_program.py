@@ -79,9 +79,9 @@ def cells(content):
     return {sheet.title: list(sheet.values) for sheet in book}
 
 
-@pytest.mark.parametrize("visit", ["ASH-02", "ELM-07", "OAK-08"])
+@pytest.mark.parametrize("visit", ["ASH-02", "ELM-07"])
 def test_the_kept_readings_are_those_of_the_simulation(visit) -> None:
-    """Three houses, two with a fault in them; the others follow from the same lines of code."""
+    """Two houses, one with a fault in it; the others follow from the same lines of code."""
     kept = {(each.quantity, each.where, each.when): each.value for each in exact()[visit]}
     made = {(key, where, when): value for key, where, when, value in simulated(visit)}
     assert made.keys() == kept.keys()
@@ -148,6 +148,7 @@ def test_every_planted_defect_is_found_but_those_that_physics_hides(outcome) -> 
     missed = {number for number, found in outcome.found.items() if not found}
     assert missed == hidden
     assert len(hidden) <= 2
+    assert sum(outcome.named.values()) >= 0.75 * len(outcome.named), outcome.named
 
 
 def test_the_page_with_the_score_is_that_of_this_review(outcomes) -> None:
@@ -174,9 +175,7 @@ def test_few_sound_readings_are_too_close_to_call(outcome, read) -> None:
 
 
 def test_most_houses_keep_every_limit() -> None:
-    broken = [
-        name for name in VISITS if any(each.verdict == "fail" for each in true_findings(name, load("plain")))
-    ]
+    broken = [name for name in VISITS if any(each.verdict == "fail" for each in true_findings(name, "plain"))]
     planted = {each["visit"] for each in defects() if "house" in each}
     assert set(broken) - planted == {
         "YEW-02"

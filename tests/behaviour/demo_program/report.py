@@ -42,12 +42,16 @@ def score_text(found: dict[str, Score] | None = None) -> str:
 
 def _table(name: str, found: Score) -> Iterator[str]:
     yield f"## Rule set '{name}'\n"
-    yield "| planted as | planted | found | false alarms |"
+    yield "| remark | to be made | made | false alarms |"
     yield "|---|---|---|---|"
     for kind, planted, made, false in found.table():
         yield f"| {KINDS[kind].title} | {planted} | {made} | {false} |"
-    yield f"| all | {len(found.found)} | {sum(found.found.values())} | {len(found.false)} |\n"
-    yield f"Close calls: {len(found.close)}.\n"
+    yield f"| all | {len(found.said)} | {sum(yes for _, yes in found.said)} | {len(found.false)} |\n"
+    yield f"Planted defects: {len(found.found)}, found with all that must be said: {sum(found.found.values())}."
+    yield (
+        f"Of {len(found.named)} that show only between readings, what is named as most likely wrong is what was changed in "
+        f"{sum(found.named.values())}. Close calls: {len(found.close)}.\n"
+    )
 
 
 def _hidden() -> Iterator[str]:

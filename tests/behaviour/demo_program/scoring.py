@@ -6,6 +6,7 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from demo_program.making import Defect, defects, exact, sound
@@ -15,7 +16,7 @@ from hvaclib.readings import Readings
 from hvaclib.review import Remark, review_visit
 from hvaclib.review.across import across
 from hvaclib.review.remark import KINDS, SEVERITIES
-from hvaclib.rules import Facts, Finding, RuleSet, completed, judge
+from hvaclib.rules import Facts, Finding, RuleSet, completed, judge, load
 from hvaclib.visit import Visit, facts_of, readings_of
 from hvaclib.visit.checklist import item
 
@@ -41,6 +42,10 @@ class Score:
     ----------
     found : dict of int to bool
         By number of the defect, whether every expected remark was made.
+    said : list of (str, bool)
+        Kind of each expected remark, and whether it was made.
+    named : dict of int to bool
+        Of defects that laws between readings must find: whether what is named as most likely wrong is what was changed.
     true, false, close : list
         Visit and remark: what the house really is, what nothing explains, and what was too close to call in sound readings.
     untold : list
@@ -48,19 +53,17 @@ class Score:
     """
 
     found: dict[int, bool] = field(default_factory=dict)
+    said: list[tuple[str, bool]] = field(default_factory=list)
+    named: dict[int, bool] = field(default_factory=dict)
     true: list[tuple[str, Remark]] = field(default_factory=list)
     false: list[tuple[str, Remark]] = field(default_factory=list)
     close: list[tuple[str, Remark]] = field(default_factory=list)
     untold: list[tuple[str, Finding]] = field(default_factory=list)
 
     def table(self) -> list[tuple[str, int, int, int]]:
-        """Rows of kind of remark, expected remarks, those of them that were made, and false alarms."""
-        planted: Counter[str] = Counter()
-        made: Counter[str] = Counter()
-        for each in defects():
-            kind = each["expect"][0]["kind"][0]
-            planted[kind] += 1
-            made[kind] += self.found[each["id"]]
+        """Rows of kind of remark, how many were to be made, those of them that were, and false alarms."""
+        planted = Counter(kind for kind, _ in self.said)
+        made = Counter(kind for kind, yes in self.said if yes)
         false = Counter(remark.kind for _, remark in self.false)
         return [
             (kind, planted[kind], made[kind], false[kind]) for kind in KINDS if planted[kind] or false[kind]
@@ -88,7 +91,15 @@ def score(visits: Mapping[str, Visit], refusals: Iterable[FileError], rules: Rul
     refused = [error.sentence for error in refusals]
     for defect in defects():
         remarks = (*(reviews[defect["visit"]].remarks if "visit" in defect else ()), *together)
-        found.found[defect["id"]] = all(_said(want, remarks, refused, defect) for want in defect["expect"])
+        said = [(want["kind"][0], _said(want, remarks, refused, defect)) for want in defect["expect"]]
+        found.said += said
+        found.found[defect["id"]] = all(yes for _, yes in said)
+        if "visit" in defect and any(
+            KINDS.get(kind) and KINDS[kind].about == "plausibility" for kind, _ in said
+        ):
+            right = {key for key, _ in _planted_in(defect["visit"])}
+            fits = [each for each in remarks if each.suspects and right & set(each.suspects)]
+            found.named[defect["id"]] = any(each.likely in right for each in fits)
     for name, review in reviews.items():
         _sort(name, review.remarks, found, rules, visits[name])
     for remark in together:
@@ -133,8 +144,10 @@ def _fits(want: Mapping[str, Any], remark: Remark, defect: Defect) -> bool:
     return "where" not in want or remark.where == want["where"] or bool(remark.suspects)
 
 
-def true_findings(name: str, rules: RuleSet) -> list[Finding]:
-    """Limits that the house of a visit breaks by the exact readings of its simulation."""
+@cache
+def true_findings(name: str, rule_set: str) -> list[Finding]:
+    """Limits that the house of a visit breaks by the exact readings of its simulation, or is too close to."""
+    rules = load(rule_set)
     clean = sound(name)
     asked = {(each.quantity, each.where, each.when) for each in readings_of(clean)}
     facts = Facts.from_mapping(facts_of(clean))
@@ -149,7 +162,7 @@ def true_findings(name: str, rules: RuleSet) -> list[Finding]:
 
 def _sort(name: str, remarks: Iterable[Remark], found: Score, rules: RuleSet, visit: Visit) -> None:
     """Tell true remarks from false alarms."""
-    truth = {(each.rule.id, each.where): each for each in true_findings(name, rules)}
+    truth = {(each.rule.id, each.where): each for each in true_findings(name, rules.name)}
     changed = _planted_in(name)
     told = {(each.rule, each.where) for each in remarks if each.rule}
     stops = {(each.item, each.where) for each in remarks if each.severity == "stop and call"}
