@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import json
 import re
 from dataclasses import replace
@@ -13,6 +12,7 @@ from hvaclib.readings import TEST_HOLES
 from hvaclib.units import kinds
 from hvaclib.units.spelling import affine, unit_named
 from hvaclib.visit.checklist import Item, item
+from hvaclib.visit.sheets.nearest import nearest_name
 from hvaclib.visit.sheets.target import Target
 from hvaclib.visit.sheets.words import Field, field_names, fold, item_names, words
 
@@ -287,10 +287,9 @@ def _unquoted(text: str) -> str:
 
 
 def _suggestion(plain: str, parts: list[str]) -> str:
-    names = [*item_names(), *field_names("job")]
-    for part in (plain, *parts[:4]):
-        near = difflib.get_close_matches(fold(part)[:80], names, 1, 0.6)
-        if near:
-            keys = item_names().get(near[0])
-            return f"{item(keys[0]).title!r}" if keys else f"{near[0]!r}"
+    for part in dict.fromkeys((plain, *parts[:4])):
+        near = nearest_name(fold(part))
+        if near is not None:
+            keys = item_names().get(near)
+            return f"{item(keys[0]).title!r}" if keys else f"{near!r}"
     return "the id or title of an item, or a fact of the job or of a plate ('furnace: input')"
