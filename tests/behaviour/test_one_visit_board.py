@@ -11,7 +11,7 @@ from hvaclib.boards.base.files import ExportPanel, UploadControl
 from hvaclib.boards.finished_sheets import LARGEST, demo_sheets
 from hvaclib.boards.one_visit import OneVisitBoard
 from hvaclib.boards.one_visit.reading import lines_of, sheet_of
-from hvaclib.errors import InputError
+from hvaclib.errors import InputError, UnitError
 from hvaclib.paper import PAPERS, label_lines
 from hvaclib.plots.visit_steps import StepMark, label_picture, step_ladder
 from hvaclib.review import review_visit
@@ -241,9 +241,12 @@ def test_settings_bring_a_loaded_sheet_back():
 
 def test_a_step_that_is_no_whole_number_is_refused():
     board = OneVisitBoard()
-    board.step = 3.5
-    assert not board.refresh()
-    assert "3.5" in board.blockers[0]
+    with pytest.raises(
+        InputError, match=r"Step: only whole numbers .* found '3\.5'; expected a whole number from 1 to 24"
+    ):
+        board.step = 3.5
+    with pytest.raises(UnitError, match="expected a whole number from 1 to 24"):
+        board.declared()["step"].read("twelve", "field")
     with pytest.raises(InputError):
         board.step = 25.0
 

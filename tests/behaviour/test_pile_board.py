@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from hvaclib.boards.base.files import UploadControl
-from hvaclib.boards.finished_sheets import LARGEST, demo_sheets
+from hvaclib.boards.finished_sheets import LARGEST, demo_sheets, sheets_in
 from hvaclib.boards.pile import PileBoard, model, rows
 from hvaclib.errors import FileError, InputError
 from hvaclib.house.demo import demo_folder
@@ -163,6 +163,8 @@ def test_the_whole_order_and_the_punch_list_can_be_kept(board):
     words = files["punch list.html"].decode()
     assert "INVENTED-202" in words
     assert "INVENTED-303" not in words  # the eighth in this order
+    (visit,) = sheets_in(files["INVENTED-202.toml"], "INVENTED-202.toml").visits
+    assert visit == next(each for each in VISITS if each.job.id == "INVENTED-202")
 
 
 def test_time_is_counted_in_whole_sheets_and_moves_only_the_underlines(board):
@@ -174,9 +176,8 @@ def test_time_is_counted_in_whole_sheets_and_moves_only_the_underlines(board):
         assert page.tables[0].title == "Sheets that there is time for"
         assert len(page.tables[0].rows) == min(number, len(VISITS))
     assert len(heights) == 1
-    board.time_for = 2.5
-    assert not board.refresh()
-    assert "2.5" in board.blockers[0]
+    with pytest.raises(InputError, match=r"2\.5"):
+        board.time_for = 2.5
 
 
 def test_each_sheet_is_reviewed_once_for_each_rule_set(board, monkeypatch):

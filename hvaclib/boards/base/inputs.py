@@ -56,13 +56,15 @@ class Number(traitlets.Float, _Declared):
         Heading under which the control stands.
     in_link : bool, optional
         Whether a link to the view carries the value.
+    whole : bool, optional
+        Whether it is a count: sheets, or the number of a step.
     """
 
     def __init__(
         self, kind: Kind, default: str, *, low: str, high: str, step: float, label: str, help: str = "",
-        group: str = "", in_link: bool = True,
+        group: str = "", in_link: bool = True, whole: bool = False,
     ) -> None:  # fmt: skip
-        self.kind = kind
+        self.kind, self.whole = kind, whole
         self.low, self.high = parse_si(low, kind), parse_si(high, kind)
         self.step = step
         self.declare(label, help, group, in_link)
@@ -77,8 +79,12 @@ class Number(traitlets.Float, _Declared):
             raise InputError(
                 "this value is outside what the board covers",
                 where=self.words,
-                given=show(number, self.kind, system),
+                given=_brief(show(number, self.kind, system)),
                 expected=f"{show(self.low, self.kind, system)} to {show(self.high, self.kind, system)}",
+            )
+        if self.whole and number != round(number):
+            raise InputError(
+                "only whole numbers count here", where=self.words, given=f"{number:g}", expected=self._count
             )
         return min(max(number, self.low), self.high)
 
@@ -96,9 +102,12 @@ class Number(traitlets.Float, _Declared):
         try:
             return parse_si(cleaned, self.kind)
         except UnitError as error:
-            raise UnitError(
-                error.what, where=self.words, given=text, expected=error.expected or self.kind.expected
-            ) from None
+            wanted = self._count if self.whole else error.expected or self.kind.expected
+            raise UnitError(error.what, where=self.words, given=text, expected=wanted) from None
+
+    @property
+    def _count(self) -> str:
+        return f"a whole number from {self.low:g} to {self.high:g}"
 
     def slider(self, system: str) -> tuple[float, float, float]:
         """Least, most and step of the slider in the shown unit; the limits rounded inwards to whole steps."""
@@ -229,3 +238,8 @@ Input = Number | Switch | Choice | MemberChoice | Switches
 def _nearest_nice(step: float) -> float:
     power = 10.0 ** math.floor(math.log10(step))
     return min((m * power for m in (1.0, 2.0, 5.0, 10.0)), key=lambda nice: abs(math.log(nice / step)))
+
+
+def _brief(text: str) -> str:
+    """A number as it is shown; one of a hundred digits by its beginning."""
+    return text if len(text) <= 24 else f"{text[:12]}…"

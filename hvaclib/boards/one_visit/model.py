@@ -22,7 +22,6 @@ from hvaclib.boards.one_visit.reading import Sheet, sheet_of
 from hvaclib.errors import FileError
 from hvaclib.rules import available
 from hvaclib.units import kinds
-from hvaclib.visit.checklist import steps
 
 if TYPE_CHECKING:
     from hvaclib.visit import Visit
@@ -50,7 +49,7 @@ class OneVisitBoard(BoardModel):
     uploads: ClassVar[tuple[Upload, ...]] = (Upload("sheet", "Load a job sheet", ACCEPTED, LARGEST),)
     sheet = MemberChoice(label="Sheet", group="Sheet")
     step = Number(
-        kinds.DIMENSIONLESS, "1", low="1", high="24", step=1, label="Step", group="Sheet",
+        kinds.DIMENSIONLESS, "1", low="1", high="24", step=1, label="Step", group="Sheet", whole=True,
         help="In the order of the work.",
     )  # fmt: skip
     rule_set = Choice({name: name for name in available()}, "plain", label="Rule set", group="Judge")
@@ -84,14 +83,6 @@ class OneVisitBoard(BoardModel):
         return self._visits[self.sheet]
 
     # -- the answer ---------------------------------------------------------------------------------------------
-
-    def find_blockers(self, inputs: Inputs) -> list[str]:
-        """A sentence for a step that is no whole number."""
-        if inputs.step != round(inputs.step):
-            return [
-                f"Steps are counted in whole numbers: {inputs.step:g} cannot be; expected 1 to {len(steps())}."
-            ]
-        return []
 
     def compute(self, inputs: Inputs) -> Sheet:
         """The review of the sheet, worked out once for each rule set."""

@@ -66,7 +66,7 @@ class PileBoard(BoardModel):
         DEMO, label="Pile", group="Pile",
     )  # fmt: skip
     time_for = Number(
-        kinds.DIMENSIONLESS, "5", low="1", high="60", step=1, label="Sheets there is time for", group="Pile",
+        kinds.DIMENSIONLESS, "5", low="1", high="60", step=1, label="Sheets there is time for", group="Pile", whole=True,
         help="Underlined in the picture.",
     )  # fmt: skip
     order = Choice(ORDERS, "gravest", label="Order", group="Pile")
@@ -130,15 +130,11 @@ class PileBoard(BoardModel):
 
     # -- the answer ---------------------------------------------------------------------------------------------
 
-    def find_blockers(self, inputs: Inputs) -> list[str]:
-        """Why there is no answer: no sheet is loaded, or the number of sheets is not whole."""
+    def find_blockers(self, inputs: Inputs) -> list[str]:  # noqa: ARG002
+        """Why there is no answer: no sheet is loaded."""
         if not self.visits() and not self.unread:
             said = f" These settings were saved without their {counted(self._left_out, 'sheet')}."
             return [f"No job sheet is loaded yet: load some.{said if self._left_out else ''}"]
-        if inputs.time_for != round(inputs.time_for):
-            return [
-                f"Sheets are counted in whole numbers: {inputs.time_for:g} cannot be; expected 5, for example."
-            ]
         return []
 
     def compute(self, inputs: Inputs) -> Pile:
@@ -206,13 +202,16 @@ class PileBoard(BoardModel):
         return page.page_of(inputs, later or outputs)
 
     def extra_files(self) -> Sequence[PageFile]:
-        """Every sheet that the filters let through, and the punch list of those that there is time for."""
+        """Every sheet that the filters let through, the punch list of those that there is time for, the first sheet."""
         from hvaclib.paper import html_of, pdf_of, punch_list
+        from hvaclib.paper.write import safe_name
+        from hvaclib.visit import to_text
 
         pile: Pile | None = self.later or self.outputs
         if pile is None or not pile.shown:
             return ()
         text = csv_text(sheet_rows(pile.shown))
+        first = pile.shown[0]
         todo = punch_list([row.review for row in pile.chosen])
         return (
             PageFile("Every sheet in this order (CSV)", "sheets.csv", text.encode("utf-8-sig"), "text/csv"),
@@ -220,6 +219,10 @@ class PileBoard(BoardModel):
             PageFile(
                 "Punch list of those there is time for (HTML)", "punch list.html", html_of(todo).encode("utf-8"),
                 "text/html",
+            ),
+            PageFile(
+                f"{first.sheet} (sheet, to be walked through)", f"{safe_name(first.sheet)}.toml",
+                to_text(first.visit).encode("utf-8"), "application/toml",
             ),
         )  # fmt: skip
 

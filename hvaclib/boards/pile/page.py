@@ -63,7 +63,10 @@ def _links(pile: Pile, rule_set: str) -> tuple[PageLink, ...]:
     if not pile.shown:
         return ()
     if pile.demo != "demo":
-        words = "Walk through one sheet, step by step: load its file there"
+        words = (
+            "Walk through one sheet, step by step: load its file there "
+            f"({pile.shown[0].sheet} is among the files of this view)"
+        )
         return (PageLink(words, f"one_visit.ipynb?rule_set={quote(rule_set)}"),)
     first = pile.shown[0]
     step = item(first.first.item).step.number if first.first is not None and first.first.item else 1

@@ -25,7 +25,9 @@ def tables_of(pile: Pile) -> list[PageTable]:
         PageTable("Sheets that there is time for", rows[: pile.time_for]),
         PageTable("Sheets after these, in the same order", _rest(rows[pile.time_for :], len(pile.shown))),
         PageTable("Look again: visits side by side", [_across(remark) for remark in pile.across or ()]),
-        PageTable(_title("Refused: left out of the sheets", len(refusals)), _refused(refusals[:SHOWN])),
+        PageTable(
+            _title("Refused: left out of the sheets", len(refusals)), _refused(refusals[:SHOWN]), is_open=True
+        ),
         PageTable(
             _title("Taken as: what a cell was understood to mean", len(notes)),
             [
