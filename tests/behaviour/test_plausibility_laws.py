@@ -87,6 +87,8 @@ EXAMPLES = [
     # orifice: input goes with the square root; 2.8 in. w.c. of 3.5 give 89.4 % of 80 000 Btu/h
     ("firing", {"clocked-input": "71554 Btu/h", "manifold-pressure": "2.8 in. w.c."}, {"clocked-input": "98000 Btu/h", "manifold-pressure": "2.8 in. w.c."}),
     # blowers of furnaces shut off below 3 in. w.c. (common practice, no source)
+    # second law: air of 70 °F cools nothing below 70 °F; 34 °C of a condensing furnace was written as °F
+    ("efficiency", {"stack-temperature": "93 °F", "return-temperature": "70 °F"}, {"stack-temperature": "34 °F", "return-temperature": "70 °F"}),
     ("static-order", {"external-static": "0.90 in. w.c."}, {"external-static": "90 in. w.c."}),
 ]  # fmt: skip
 

@@ -79,6 +79,14 @@ def stack_over_air(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
             yield Check(law, names, lambda stack, air: min(stack - air, 0.0), law.model)
 
 
+def stack_over_return(sheet: Sheet, law: LawFigures) -> Iterator[Check]:
+    """Flue gas of a furnace against the return air that cools it."""
+    for each in sheet.appliances:
+        names = Name("stack-temperature", each.name), Name("return-temperature", each.name)
+        if each.kind.endswith("furnace") and sheet.has(*names):
+            yield Check(law, names, lambda stack, back: min(stack - back, 0.0), law.model)
+
+
 def _in_room(residual: Residual, room: float) -> Residual:
     return lambda *numbers: residual(*numbers, room)
 

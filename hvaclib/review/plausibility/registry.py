@@ -17,6 +17,7 @@ LAWS: tuple[Law, ...] = (
     Law("co-not-less", flue.not_less),
     Law("efficiency", flue.efficiency),
     Law("stack-over-air", flue.stack_over_air),
+    Law("stack-over-return", flue.stack_over_return),
     Law("static-sign", statics.signs),
     Law("static-order", statics.order),
     Law("draft-natural", drafts.natural),
