@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hvaclib.visit.sheets.blank import blank_sheet
 from hvaclib.visit.sheets.frames import from_frame, to_frame
 from hvaclib.visit.sheets.pile import Pile, stream
 from hvaclib.visit.sheets.read import read_content, read_sheets
@@ -13,6 +14,7 @@ __all__ = [
     "Note",
     "Pile",
     "Understood",
+    "blank_sheet",
     "from_frame",
     "read_content",
     "read_sheets",

@@ -63,6 +63,7 @@ class _Long:
         self._known: dict[tuple[str, str], Target | FileError] = {}
         self._appliances: tuple[str, ...] = ()
         self._last: tuple[str, str] | None = None
+        self._orphans = 0
 
     def drafts(self) -> list[Draft]:
         """The drafts in the order of their first rows."""
@@ -142,7 +143,11 @@ class _Long:
         key = (line.text("visit"), name)
         if self._named and key == ("", ""):
             if self._last is None:
-                self._refuse("the row names no job, and is left out", line, "an id under 'job'")
+                if not self._orphans:
+                    self._refuse(
+                        "the row names no job, and is left out with those like it", line, "an id under 'job'"
+                    )
+                self._orphans += 1
                 return None
             key = self._last
             where = self._layout.table.place(line.number)

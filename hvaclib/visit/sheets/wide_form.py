@@ -75,7 +75,7 @@ def _cells(visit: Visit, comma: bool, several: frozenset[str]) -> Iterator[tuple
             yield _Key("instrument", f"instrument {number}", field.key), fact_cell(field, value, comma)
     counts: Counter[str] = Counter()
     for entry in visit.entry:
-        owner = _owner(entry, visit, several)
+        owner = owner_of(entry, visit, several)
         counts[owner] += 1
         if counts[owner] > 1:
             owner = f"{owner} #{counts[owner]}"
@@ -90,7 +90,8 @@ def _cells(visit: Visit, comma: bool, several: frozenset[str]) -> Iterator[tuple
                 yield _Key("item", owner, part), Cell(plain(getattr(entry, part)))
 
 
-def _owner(entry: Entry, visit: Visit, several: frozenset[str]) -> str:
+def owner_of(entry: Entry, visit: Visit, several: frozenset[str]) -> str:
+    """Item, place and stage of an answer, as a heading names them."""
     where, known = where_text(entry, visit)
     if entry.line.place == "house" and where == "house":
         place = ""
