@@ -85,12 +85,12 @@ READERS = (
         (
             Question(
                 "Which of these sheets come first?",
-                "A pile of finished job sheets, sorted by what needs somebody today.",
+                "Finished job sheets, any mix of files, sorted by what needs somebody today, and who must act.",
                 "inspection/pile.ipynb?time_for=5",
             ),
             Question(
                 "What does this sheet say, step by step?",
-                "Done, missing, wrong, out of order; each reading with its margin; papers to print.",
+                "Done, missing, wrong, out of order; each reading with its margin; label, punch list and letter to print.",
                 "inspection/one_visit.ipynb?sheet=INVENTED-202&step=5",
             ),
             Question(

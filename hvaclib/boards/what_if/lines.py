@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from hvaclib.boards.what_if.work import KINDS, TITLES
+from hvaclib.boards.what_if.work import KINDS, TITLES, grid
 from hvaclib.review.what_if import band_of
 from hvaclib.units import kinds, label
 
@@ -60,7 +60,9 @@ class Lines:
     control, control_title : Kind, str
         Kind and words of the horizontal axis.
     values : ndarray, shape (K,)
-        Of the control, SI.
+        Of the control, SI; empty while they are being worked out.
+    span : tuple of float
+        Ends of the horizontal axis, SI; known from the beginning, so that the axis does not jump.
     here : float
         Present value.
     series : tuple of Series
@@ -74,6 +76,7 @@ class Lines:
     control: Kind
     control_title: str
     values: FloatArray
+    span: tuple[float, float]
     here: float
     series: tuple[Series, ...]
     limit: float | None
@@ -157,7 +160,8 @@ def _lines(
     kind = KINDS[known.control]
     values = np.array([] if known.curve is None else known.curve.values)
     words = f"{TITLES[known.control]}, {label(kind, system)}"
-    return Lines(title, kind, words, values, known.here, series, *limit)
+    ends = grid(known.control, known.here)
+    return Lines(title, kind, words, values, (ends[0], ends[-1]), known.here, series, *limit)
 
 
 def _limit(answer: WhatIf | None, quantity: str) -> tuple[float | None, str]:

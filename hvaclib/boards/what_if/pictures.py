@@ -47,7 +47,7 @@ def band_chart(lines: Lines, width: Width, system: System) -> Picture:
     """
     base, marks = CHART_SHEETS[width], Marks()
     keys = _keys(lines)
-    rows = key_rows(base, keys, base.width - 20.0)
+    rows = key_rows(base, _keys(replace(lines, limit=0.0)), base.width - 20.0)
     sheet = replace(base, height=round((300 if base.narrow else 330) + 1.6 * base.small * rows))
     head = 2.6 * sheet.body + 1.6 * sheet.small * rows
     box = (46.0 if base.narrow else 58.0, 3.2 * sheet.small + 12, 18.0, head)
@@ -61,8 +61,9 @@ def band_chart(lines: Lines, width: Width, system: System) -> Picture:
         _limit(marks, frame, lines, sheet, system)
     _here(marks, frame, lines, sheet, system)
     if not lines.values.size:
-        marks.label((frame.left + frame.right) / 2, (frame.bottom + frame.top) / 2, "being worked out", sheet.body,
-                    colour=GREY, across="center", up="center")  # fmt: skip
+        marks.label(
+            frame.left + 6, frame.top - 4, "the rest is being worked out", sheet.body, colour=GREY, up="top"
+        )
     return Picture(marks, sheet, _words(lines, system))
 
 
@@ -71,15 +72,12 @@ def _keys(lines: Lines) -> list[Key]:
         (item.words, PENS[row % len(PENS)][0], 3.0, PENS[row % len(PENS)][2])
         for row, item in enumerate(lines.series)
     ]
-    return [*keys, ("limit of the rule", INK, 1.6, (10.0, 4.0))]
+    return keys if lines.limit is None else [*keys, ("limit of the rule", INK, 1.6, (10.0, 4.0))]
 
 
 def _x_ticks(lines: Lines, system: System, narrow: bool) -> list[float]:
-    values = [float(shown(value, lines.control, system)) for value in (*lines.values, lines.here)]
-    low, high = min(values), max(values)
-    if high - low < 1e-9:
-        low, high = low - 1.0, high + 1.0
-    return nice_ticks(low, high, 4 if narrow else 8)
+    values = [float(shown(value, lines.control, system)) for value in lines.span]
+    return nice_ticks(min(values), max(values), 4 if narrow else 8)
 
 
 def _y_ticks(lines: Lines, system: System) -> list[float]:
