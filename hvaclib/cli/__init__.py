@@ -41,6 +41,7 @@ COMMANDS = {
         "hvaclib.cli.controls",
         "anticipator, control transformer, the way back from a setback",
     ),
+    "blank": ("hvaclib.cli.blank", "an empty job sheet with the headings that a job needs"),
     "paper": ("hvaclib.cli.paper", "job sheet, findings letter, punch list and label of one job"),
     "archive": ("hvaclib.cli.archive", "keep visits with their reviews, list them, take everything out"),
     "review": ("hvaclib.cli.review", "review the records of visits; the exit code tells how grave it is"),
