@@ -64,7 +64,7 @@ def _parser() -> report.Parser:
         metavar="KIND[, FUEL[, ZONE]]",
         action="append",
         default=[],
-        help='such as "fan-assisted furnace, propane, attic"; once for each (default: a sealed furnace and a draft-hood '
+        help='such as "fan-assisted furnace, propane, attic"; once for each (default: a fan-assisted furnace and a draft-hood '
         "water heater, natural gas, basement)",
     )
     parser.add_argument(
