@@ -51,8 +51,11 @@ def wrong_answers(record: Record) -> Iterator[Remark]:
 def contradictory(record: Record) -> Iterator[Remark]:
     """Remarks about one item with two answers that cannot both be; taken at two times, it is a repeated test."""
     values = {id(entry): reading for entry, reading in record.pairs}
-    groups: dict[tuple[str, str, str, str], list[Entry]] = {}
+    alike: dict[tuple[str, str], list[Entry]] = {}
     for entry in record.visit.entry:
+        alike.setdefault((entry.item, entry.where), []).append(entry)
+    groups: dict[tuple[str, str, str, str], list[Entry]] = {}
+    for entry in (each for members in alike.values() if len(members) > 1 for each in members):
         if entry.taken and entry.line.kind in ("reading", "yes or no"):
             groups.setdefault((entry.item, entry.where, entry.stage, entry.at), []).append(entry)
     refused = {id(entry) for entry, _ in record.refused}

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 IN_ORDER = 0.8
 """Share of neighbouring lines in the order of the work, from which a sheet counts as written while working."""
+_HELD = frozenset({"appliance", "zone"})
+"""Places of which the one may hold the other."""
 _AFTER_A_STOP = frozenset({"set-up", "client", "paper"})
 """Steps that may, or must, still be written down when the work has been stopped."""
 
@@ -41,12 +43,13 @@ def out_of_order(record: Record) -> Iterator[Remark]:
     rank = {id(entry): clock(entry.at) if timed else number for number, entry in enumerate(visit.entry)}
     groups: dict[tuple[str, str], list[Entry]] = {}
     for entry in visit.entry:
-        if entry.taken and entry.line.after:
+        if entry.line.after and entry.taken:
             groups.setdefault((entry.item, entry.where), []).append(entry)
     for members in groups.values():
         last = _pick(members, rank, latest=True)
+        near = _near(members[0], visit)
         for key in members[0].line.after:
-            first = _pick(_beside(members[0], key, visit), rank, latest=False)
+            first = _pick(_beside(members[0], key, near, visit), rank, latest=False)
             if last and first and (rank[id(last)] or 0) < (rank[id(first)] or 0):
                 yield _remark(last, first, timed)
 
@@ -65,11 +68,15 @@ def _pick(entries: Iterable[Entry], rank: dict[int, int | None], *, latest: bool
     return (max if latest else min)(known, key=lambda row: row[0])[1]
 
 
-def _beside(entry: Entry, key: str, visit: Visit) -> list[Entry]:
-    """Entries of an item that bear on the place of another entry."""
+def _near(entry: Entry, visit: Visit) -> set[str]:
+    """The place of an entry, the zone of that appliance, the appliances of that zone."""
     zones = {each.name: each.zone for each in visit.appliance}
-    here = {entry.where, zones.get(entry.where, "")} | {a for a, zone in zones.items() if zone == entry.where}
-    both = {entry.line.place, item(key).place} <= {"appliance", "zone"}
+    return {entry.where, zones.get(entry.where, "")} | {a for a, zone in zones.items() if zone == entry.where}
+
+
+def _beside(entry: Entry, key: str, here: set[str], visit: Visit) -> list[Entry]:
+    """Entries of an item that bear on the place of another entry."""
+    both = entry.line.place in _HELD and item(key).place in _HELD
     return [each for each in visit.entries(key) if each.taken and (not both or each.where in here)]
 
 
