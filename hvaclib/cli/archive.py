@@ -79,7 +79,7 @@ def _keep(archive: Archive, arguments: argparse.Namespace) -> Iterator[str]:
 
     rules = load(arguments.rules)
     content_of_rules = rules.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    for name in arguments.files:
+    for name in report.files_named(arguments.files):
         content = _content(Path(name))
         understood = read_content(content, Path(name).name)
         for refusal in understood.refusals:

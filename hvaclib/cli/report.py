@@ -151,3 +151,26 @@ def rows(head: tuple[str, ...], body: list[tuple[str, ...]]) -> list[str]:
         "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in [head, *body]
     ]
     return ["  " + line.rstrip() for line in aligned]
+
+
+def files_named(names: Sequence[str]) -> list[str]:
+    """Files with patterns resolved: the Command Prompt of Windows leaves that to the program.
+
+    Parameters
+    ----------
+    names : sequence of str
+        As typed.
+
+    Returns
+    -------
+    list of str
+        A pattern that nothing fits stays as it is, so that the refusal can name it.
+    """
+    found: list[str] = []
+    for name in names:
+        path = Path(name)
+        base = Path(path.anchor)
+        pattern = any(sign in name for sign in "*?[") and not path.exists()
+        matches = sorted(str(each) for each in base.glob(str(path.relative_to(base)))) if pattern else []
+        found += matches or [name]
+    return found

@@ -243,19 +243,7 @@ def _compared(arguments: argparse.Namespace) -> int:
 def _pile(arguments: argparse.Namespace) -> Pile:
     from hvaclib.visit.sheets import Pile
 
-    return Pile(_files(arguments.files), day_first=arguments.day_first)
-
-
-def _files(names: Sequence[str]) -> list[str]:
-    """Names with patterns resolved: the Command Prompt of Windows leaves that to the program."""
-    found: list[str] = []
-    for name in names:
-        path = Path(name)
-        base = Path(path.anchor)
-        pattern = any(sign in name for sign in "*?[") and not path.exists()
-        matches = sorted(str(each) for each in base.glob(str(path.relative_to(base)))) if pattern else []
-        found += matches or [name]
-    return found
+    return Pile(report.files_named(arguments.files), day_first=arguments.day_first)
 
 
 def _complain(error: FileError) -> None:
