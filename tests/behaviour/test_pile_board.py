@@ -264,6 +264,15 @@ def test_a_wrong_file_gets_one_sentence_and_changes_nothing(name, content):
     assert sheets_shown(board) == before
 
 
+def test_of_many_files_the_refused_ones_are_said_first():
+    board = PileBoard()
+    control = UploadControl(board, board.uploads[0])
+    files = [("a.json", rows_as_json(VISITS[:1])), ("empty.csv", b""), ("b.json", rows_as_json(VISITS[1:2]))]
+    control._taken({"new": [{"name": name, "content": content} for name, content in files]})
+    assert re.search(r"empty\.csv.*Loaded a\.json.*Loaded b\.json", control.message.value)
+    assert len(board.visits()) == 2
+
+
 def test_a_second_file_adds_and_the_same_name_replaces():
     board = PileBoard()
     board.receive("sheets", "a.json", rows_as_json(VISITS[:2]))

@@ -47,19 +47,24 @@ class UploadControl:
     def _taken(self, change: Any) -> None:
         if change["new"]:
             with self.model.held():
-                self.say(*(self.take(str(file["name"]), bytes(file["content"])) for file in change["new"]))
+                taken = [self._take(str(file["name"]), bytes(file["content"])) for file in change["new"]]
+            self.say(*(said for said, _ in sorted(taken, key=lambda each: each[1])))  # refused ones first
             self.button.value = ()  # else the same file, put right, could not be chosen again
 
     def take(self, filename: str, content: bytes) -> str:
         """Hand a file to the model, and give back the sentence to show."""
+        return self._take(filename, content)[0]
+
+    def _take(self, filename: str, content: bytes) -> tuple[str, bool]:
+        """The sentence, and whether the file was taken."""
         try:
             self._check_size(filename, content)
             if self.upload.name == "settings":
-                return self._settings(filename, content)
+                return self._settings(filename, content), True
             with self.model.held():
-                return self.model.receive(self.upload.name, filename, content)
+                return self.model.receive(self.upload.name, filename, content), True
         except Exception as error:  # noqa: BLE001 - becomes the sentence beside the button
-            return sentence_of(error)
+            return sentence_of(error), False
 
     def _check_size(self, filename: str, content: bytes) -> None:
         if len(content) > self.upload.largest:

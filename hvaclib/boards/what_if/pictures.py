@@ -114,7 +114,9 @@ def _limit(marks: Marks, frame: Frame, lines: Lines, sheet: Sheet, system: Syste
     y = frame.y(_p(lines.limit, system))
     marks.stroke([(frame.left, y), (frame.right, y)], colour=INK, width=1.6, layer=5, dash=(10, 4))
     words = f"limit {show(lines.limit, PRESSURE, system, 1)}"
-    marks.label(frame.right - 4, y + 4, words, sheet.small, bold=True, across="right", up="bottom")
+    away = frame.x(float(shown(lines.here, lines.control, system))) > 0.5 * (frame.left + frame.right)
+    x = frame.left + 4 if away else frame.right - 4  # at the end where the present value does not stand
+    marks.label(x, y + 4, words, sheet.small, bold=True, across="left" if away else "right", up="bottom")
 
 
 def _here(marks: Marks, frame: Frame, lines: Lines, sheet: Sheet, system: System) -> None:
