@@ -2,6 +2,7 @@
 
 import csv
 import datetime as dt
+import gc
 import io
 import json
 import re
@@ -13,6 +14,7 @@ import sheet_example as example
 
 from hvaclib.visit import Appliance, Entry, Job, Visit
 from hvaclib.visit.sheets import read_content, read_sheets, stream, write_csv, write_xlsx
+from hvaclib.visit.sheets.draft import Draft
 from hvaclib.visit.sheets.table import LARGEST, MOST_COLUMNS, MOST_ROWS
 
 DANGEROUS = ("=cmd|' /C calc'!A0", "+1+cmd", "-2+3", "@SUM(A1)", "\t=1+1", "\r=1+1", "=HYPERLINK(\"x\")", "＝1+1", " =1")  # fmt: skip
@@ -246,6 +248,24 @@ def test_the_original_is_only_read(tmp_path):
         assert list(stream(path))
         assert (path.read_bytes(), path.stat().st_mtime_ns) == before
     assert sorted(each.name for each in tmp_path.iterdir()) == ["a.csv", "a.json", "a.xlsx", "bad.csv"]
+
+
+def test_a_stream_holds_no_more_than_the_row_that_is_read(tmp_path):
+    """Counted in the middle of five thousand rows: neither drafts nor visits gather."""
+    path = tmp_path / "many.csv"
+    kept = {key: cells for key, cells in example.WIDE.items() if "heater" not in key and "draft" not in key}
+    head, cells = ([column[place] for column in kept.values()] for place in (0, 1))
+    lines = [",".join(f"B-{number}" if cell == "A-1" else cell for cell in cells) for number in range(5_000)]
+    path.write_text("\n".join([",".join(head), *lines]), encoding="utf-8")
+    count = 0
+    for each in stream(path):
+        assert isinstance(each, Visit)
+        count += 1
+        if count % 2_000 == 0:
+            alive = [one for one in gc.get_objects() if isinstance(one, Draft | Visit)]
+            assert 1 <= sum(isinstance(one, Draft) for one in alive) <= 3
+            assert sum(isinstance(one, Visit) and one.name.startswith("B-") for one in alive) <= 3
+    assert count == 5_000
 
 
 # Workbooks as people leave them ------------------------------------------------------------------------------------

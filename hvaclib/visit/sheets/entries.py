@@ -9,6 +9,7 @@ from typing import NamedTuple
 from pydantic import ValidationError
 
 from hvaclib.errors import HvacError, InputError
+from hvaclib.units import kinds
 from hvaclib.visit.checklist import Item, item
 from hvaclib.visit.clock import clock
 from hvaclib.visit.model import Entry
@@ -20,16 +21,31 @@ from hvaclib.visit.sheets.understood import Report
 from hvaclib.visit.sheets.values import Taken, missing, number, yes_or_no
 from hvaclib.visit.sheets.words import fold, words
 
-_KEPT = 50_000
+_KEPT = 20_000
 NOTHING = "nothing was taken"
 """Why a dash in a cell is no value."""
 
 
+_Told = tuple[str, str]
+"""What the report says of a cell: what it was taken for, and why."""
+
+
 class _Made(NamedTuple):
-    """An entry that was made, and what the report says of each such cell: what it was taken for, and why."""
+    """An entry that was made of a value alone, and what the report says of each such cell."""
 
     entry: Entry
-    told: tuple[tuple[str, str], ...]
+    told: tuple[_Told, ...]
+
+
+class _Asked(NamedTuple):
+    """What is asked at an address of a visit with given places, and what has been answered there so far."""
+
+    line: Item
+    kind: kinds.Kind | None
+    yes_or_no: bool
+    where: str
+    told: tuple[_Told, ...]
+    made: dict[tuple[str, str, bool], _Made]
 
 
 class EntryMaker:
@@ -51,97 +67,117 @@ class EntryMaker:
     def __init__(self, report: Report, comma: Callable[[Table], bool]) -> None:
         self._report = report
         self._comma = comma
-        self._made: dict[int, dict[Address, dict[tuple[str, str, bool], _Made]]] = {}
+        self._asked: dict[int, dict[Address, _Asked]] = {}
         self._count = 0
 
     def forget(self) -> None:
         """Drop what is kept: the places that it belongs to are gone, and others could take their identity."""
-        self._made.clear()
+        self._asked.clear()
         self._count = 0
 
     def of(self, draft: Draft, places: Places) -> tuple[Entry, ...]:
         """The entries of a draft; cells that cannot be read are refused."""
+        if self._count > _KEPT:
+            self.forget()
         found = []
-        made: _Made | None
-        mine = self._made.setdefault(id(places), {})
+        known = self._asked.setdefault(id(places), {})
         for address, cells in draft.answers.items():
-            spot = cells.get("value") if len(cells) == 1 else None
-            if spot is None or draft.wheres:
-                made = self._answered(address, cells, places, draft.wheres.get(address))
-            elif (made := mine.get(address, {}).get((spot.text, spot.unit, spot.literal))) is None:
-                made = self._first(address, spot, places)
+            where = draft.wheres.get(address) if draft.wheres else None
+            asked = known.get(address) or self._ask(address, cells, where, places)
+            if asked is None:
+                continue
+            spot = cells.get("value") if len(cells) == 1 and not (where and asked.told) else None
+            if spot is None:
+                entry = self._answered(asked, address, cells, where)
             else:
-                for taken, why in made.told:
-                    self._report.interpret(spot, taken, why)
-            if made is not None:
-                found.append(made.entry)
+                made = asked.made.get((spot.text, spot.unit, spot.literal))
+                if made is not None:
+                    for taken, why in made.told:
+                        self._report.interpret(spot, taken, why)
+                    entry = made.entry
+                else:
+                    entry = self._first(asked, address, spot)
+            if entry is not None:
+                found.append(entry)
         return tuple(found)
 
-    def _first(self, address: Address, spot: Spot, places: Places) -> _Made | None:
-        made = self._answered(address, {"value": spot}, places, None)
-        if made is not None:
+    def _ask(
+        self, address: Address, cells: dict[str, Spot], where: Spot | None, places: Places
+    ) -> _Asked | None:
+        line = item(address.key)
+        place, told = address.where or "", ""
+        if not address.exact:
+            try:
+                place, told = places.of(line, address.where)
+            except HvacError as error:
+                spot = where or cells.get("value") or next(iter(cells.values()), None)
+                if spot is not None:
+                    self._report.refuse(of_cell(error, spot, shown=where is not None))
+                return None
+        thing = line.measurable
+        kind = thing.kind if thing is not None else None
+        asked = _Asked(line, kind, line.yes_or_no, place, ((place, told),) if told else (), {})
+        self._asked[id(places)][address] = asked
+        return asked
+
+    def _first(self, asked: _Asked, address: Address, spot: Spot) -> Entry | None:
+        before = self._report.refused
+        told: list[_Told] = []
+        entry = self._answered(asked, address, {"value": spot}, None, told)
+        if entry is not None and self._report.refused == before:
+            asked.made[spot.text, spot.unit, spot.literal] = _Made(entry, tuple(told))
             self._count += 1
-            if self._count > _KEPT:
-                self.forget()
-            kept = self._made.setdefault(id(places), {}).setdefault(address, {})
-            kept[spot.text, spot.unit, spot.literal] = made
-        return made
+        return entry
 
     def _answered(
-        self, address: Address, cells: dict[str, Spot], places: Places, where: Spot | None
-    ) -> _Made | None:
-        line = item(address.key)
+        self,
+        asked: _Asked,
+        address: Address,
+        cells: dict[str, Spot],
+        where: Spot | None,
+        told: list[_Told] | None = None,
+    ) -> Entry | None:
         spot = cells.get("value")
         any_spot = spot or where or next(iter(cells.values()), None)
         if any_spot is None:
             return None
-        told: list[tuple[str, str]] = []
         try:
-            place = self._where(line, address, where or any_spot, places, told)
-        except HvacError as error:
-            self._report.refuse(of_cell(error, where or any_spot, shown=where is not None))
-            return None
-        try:
-            taken = self._taken(line, spot) if spot is not None else Taken("")
+            taken = self._taken(asked, spot) if spot is not None else Taken("")
         except HvacError as error:
             self._report.refuse(of_cell(error, any_spot))
             return None
-        if taken.why and spot is not None:
-            told.append((f"{taken.bound} {taken.value}".strip(), taken.why))
-            self._report.interpret(spot, *told[-1])
-        parts = {key: each for key, each in cells.items() if key != "value"}
-        values = self._parts(parts) if parts else {}
+        for each in asked.told:
+            self._tell(where or any_spot, each, told)
+        if taken.why:
+            self._tell(any_spot, (f"{taken.bound} {taken.value}".strip(), taken.why), told)
+        data = {"item": address.key, "value": taken.value, "where": asked.where, "when": address.when}
+        if len(cells) > 1 or spot is None:
+            data.update(self._parts({key: each for key, each in cells.items() if key != "value"}))
         if taken.bound:
-            values["bound"] = taken.bound
-        data = {"item": address.key, "value": taken.value, "where": place, "when": address.when, **values}
+            data["bound"] = taken.bound
         try:
-            return _Made(Entry.model_validate(data), tuple(told))
+            return Entry.model_validate(data)
         except ValidationError as error:
             self._report.refuse(of_model(error, {}, Entry, any_spot.place))
             return None
 
-    def _where(
-        self, line: Item, address: Address, spot: Spot, places: Places, told: list[tuple[str, str]]
-    ) -> str:
-        if address.exact:
-            return address.where or ""
-        placed = places.of(line, address.where)
-        if placed.why:
-            told.append((placed.name, placed.why))
-            self._report.interpret(spot, *told[-1])
-        return placed.name
+    def _tell(self, spot: Spot, told: _Told, kept: list[_Told] | None) -> None:
+        self._report.interpret(spot, *told)
+        if kept is not None:
+            kept.append(told)
 
-    def _taken(self, line: Item, spot: Spot) -> Taken:
+    def _taken(self, asked: _Asked, spot: Spot) -> Taken:
         if spot.literal:
             return Taken(spot.text)
         if missing(spot.text):
             return Taken("", why=NOTHING if spot.text else "")
-        if line.yes_or_no:
+        if asked.yes_or_no:
             return yes_or_no(spot.text)
-        thing = line.measurable
-        if thing is None or thing.kind is None:
+        if asked.kind is None:
             return Taken(spot.text)
-        return number(spot.text, thing.kind, spot.unit, thing.infinite, self._comma(spot.column.table))
+        thing = asked.line.measurable
+        infinite = thing.infinite if thing is not None else ""
+        return number(spot.text, asked.kind, spot.unit, infinite, self._comma(spot.column.table))
 
     def _parts(self, cells: dict[str, Spot]) -> dict[str, str]:
         found = {}
