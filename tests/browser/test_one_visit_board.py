@@ -61,8 +61,13 @@ def test_rule_set_and_sheet_change_the_answer_and_the_papers_can_be_kept(board):
     assert {"INVENTED-102 job sheet.html", "INVENTED-102 findings.pdf", "INVENTED-102 label.txt"} < set(names)
 
 
-def test_files_wrong_huge_and_right_and_a_phone(board):
-    page = board()
+def test_files_wrong_huge_and_right_on_a_phone(board, page):
+    page.set_viewport_size({"width": 390, "height": 844})
+    board()
+    assert page.get_by_role("slider", name=re.compile("Step")).first.is_visible(), (
+        "a walk needs its step control"
+    )
+    page.get_by_role("button", name="Files", exact=True).click()
     said = page.locator(".board-answer p").first.inner_text()
     upload(page, "letter.toml", b"Dear reader, this is no sheet.")
     page.wait_for_function(SAID, arg="letter.toml", timeout=10_000)
@@ -73,12 +78,6 @@ def test_files_wrong_huge_and_right_and_a_phone(board):
     upload(page, name, (demo_folder() / "visits" / name).read_bytes())
     page.wait_for_function(SAID, arg="Loaded invented_301.toml: 1 sheet", timeout=10_000)
     expect_first(page, "INVENTED-301")
-    page.set_viewport_size({"width": 390, "height": 844})
-    page.reload()
-    page.wait_for_selector(".board-cards", timeout=60_000)
-    assert page.get_by_role("slider", name=re.compile("Step")).first.is_visible(), (
-        "a walk needs its step control"
-    )
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.evaluate(
         "[...document.querySelectorAll('.board-cards')].every(t => t.scrollWidth <= t.clientWidth + 1)"
