@@ -55,7 +55,7 @@ def answer(found: WhatIf, system: str = "field") -> list[str]:
         )
     said.append(f"Pressure of the appliance zone at worst case: {band_text(found.pressure, system)}.")
     for rule, share in found.broken[:2]:
-        said.append(f'The rule "{rule.title}" is not met with {percent(share)} probability ({rule.source}).')
+        said.append(f'With {percent(share)} probability the rule "{rule.title}" is not met ({rule.source}).')
     return said
 
 

@@ -49,6 +49,9 @@ class UploadControl:
             with self.model.held():
                 taken = [self._take(str(file["name"]), bytes(file["content"])) for file in change["new"]]
             self.say(*(said for said, _ in sorted(taken, key=lambda each: each[1])))  # refused ones first
+            (self.message.add_class if all(good for _, good in taken) else self.message.remove_class)(
+                "board-taken"
+            )
             self.button.value = ()  # else the same file, put right, could not be chosen again
 
     def take(self, filename: str, content: bytes) -> str:
