@@ -2,6 +2,7 @@
 
 import csv
 import datetime as dt
+import faulthandler
 import gc
 import io
 import json
@@ -16,6 +17,7 @@ from hvaclib.visit import Appliance, Entry, Job, Visit
 from hvaclib.visit.sheets import read_content, read_sheets, stream, write_csv, write_xlsx
 from hvaclib.visit.sheets.draft import Draft
 from hvaclib.visit.sheets.table import LARGEST, MOST_COLUMNS, MOST_ROWS
+from hvaclib.visit.sheets.understood import MOST_REFUSALS
 
 DANGEROUS = ("=cmd|' /C calc'!A0", "+1+cmd", "-2+3", "@SUM(A1)", "\t=1+1", "\r=1+1", "=HYPERLINK(\"x\")", "＝1+1", " =1")  # fmt: skip
 RUNS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
@@ -371,3 +373,52 @@ def test_a_record_of_the_report_can_be_kept_as_json():
     assert record["notes"][0]["found"] == "<1"
     assert len(record["refusals"]) == 1
     assert len(record["headings"]) == len(example.WIDE)
+
+
+# Bounds on work: files made to keep a reader busy --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("source", "lines", "says"),
+    [
+        ("a.csv", [",".join(f"w{row} {column}" for column in range(300)) for row in range(45)], "no row of headings"),
+        ("a.csv", [",".join(f"a{row}x{column}: input" for column in range(300)) for row in range(8)], "no id of the job"),
+        ("a.csv", ["job,item,value", *(f"A,w{row}: kind,x" for row in range(8_000))], "no contractor"),
+        ("a.csv", ["job,item,value", *(f"A,thing {row} of,1" for row in range(6_000))], "the heading is not known"),
+        ("a.toml", ["a" + ".a" * 200_000 + " = 1"], "a key of more than 200 parts (at line 1)"),
+    ],
+    ids=["words", "appliances", "plates", "items", "dotted key"],
+)  # fmt: skip
+def test_a_file_made_to_keep_the_reader_busy_is_answered_soon(source, lines, says):
+    """Work grows with the size of the file alone: with its square each of these would take many minutes."""
+    faulthandler.dump_traceback_later(60, exit=True)
+    found = read_content("\n".join(lines).encode(), source)
+    faulthandler.cancel_dump_traceback_later()
+    assert found.visits == ()
+    assert says in found.refusals[0].sentence
+    assert len(found.refusals) <= MOST_REFUSALS
+
+
+def test_a_visit_of_too_many_entries_is_refused_and_the_next_is_read():
+    lines = ["job,item,value,unit"]
+    for job, count in (("A-1", 2_001), ("A-2", 2)):
+        facts = {
+            "contractor": "x",
+            "date": "2026-03-14",
+            "f: kind": "fan-assisted furnace",
+            "f: fuel": "propane",
+            "f: zone": "z",
+        }
+        lines += [f"{job},{item},{value}," for item, value in facts.items()]
+        lines += [f"{job},temperature-rise,{number},K" for number in range(count)]
+    found = read_content("\n".join(lines).encode(), "a.csv")
+    assert [len(visit.entry) for visit in found.visits] == [2]
+    assert "row 2: there are too many entries in one visit" in found.refusals[0].sentence
+    assert "found '2,001'; expected at most 2,000" in found.refusals[0].sentence
+
+
+def test_of_very_many_faults_in_one_document_the_first_are_told():
+    entries = ",".join('{"item": "x"}' for _ in range(500))
+    text = example.document({}).replace('"entry": [', f'"entry": [{entries},')
+    (refusal,) = read_content(text.encode(), "a.json").refusals
+    assert len(refusal.sentences) <= 102

@@ -23,6 +23,8 @@ from hvaclib.visit.sheets.values import missing
 from hvaclib.visit.sheets.words import Field, fields
 
 _M = TypeVar("_M", bound=BaseModel)
+MOST_ENTRIES = 2_000
+"""Most entries of a visit, as the record holds them."""
 _REQUIRED = {"id": "id of the job", "contractor": "contractor", "date": "date"}
 _Told = tuple[str, str, str, str]
 """A note on a plate: name of the appliance, name of the fact, what the cell was taken for, and why."""
@@ -72,6 +74,11 @@ class Assembler:
             self._places[key] = Places(appliances, job.rooms, job.scope)
         places = self._places[key]
         entries = self._entries.of(draft, places)
+        if len(entries) > MOST_ENTRIES:
+            raise FileError(
+                "there are too many entries in one visit, and it is left out", where=draft.place,
+                given=f"{len(entries):,}", expected=f"at most {MOST_ENTRIES:,}; other visits under other jobs",
+            )  # fmt: skip
         notes = sorted(draft.instruments.items(), key=lambda row: int(row[0]))
         instruments = tuple(each for _, cells in notes if (each := self._instrument(cells)) is not None)
         try:

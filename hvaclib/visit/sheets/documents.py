@@ -13,6 +13,10 @@ from hvaclib.visit.file import from_document
 from hvaclib.visit.model import Visit
 from hvaclib.visit.sheets.understood import Report
 
+DEEPEST_KEY = 200
+"""Most parts of a dotted key of TOML."""
+MOST_FAULTS = 100
+"""Most faults of one visit that are listed."""
 EXPECTED = "a visit, or a list of visits: [[visit]] in TOML, [...] in JSON"
 
 
@@ -28,7 +32,7 @@ def parsed(text: str, source: str) -> tuple[Any, str]:
     likely_json = source.lower().endswith(".json") or plain.startswith(("{", "[{", "[ {", "[\n", "[]"))
     reason = ""
     try:
-        return (_json(plain), "JSON") if likely_json else (tomllib.loads(text), "TOML")
+        return (_json(plain), "JSON") if likely_json else (_toml(text), "TOML")
     except RecursionError:
         reason = "brackets are nested too deeply"
     except ValueError as error:
@@ -37,6 +41,14 @@ def parsed(text: str, source: str) -> tuple[Any, str]:
     raise FileError(
         f"cannot be read as {form} ({reason[:1].lower()}{reason[1:]})", where=source, expected=EXPECTED
     )
+
+
+def _toml(text: str) -> Any:
+    """TOML whose keys have a depth that a record can have: the parser takes their square in time."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        if line.partition("=")[0].count(".") > DEEPEST_KEY:
+            raise ValueError(f"a key of more than {DEEPEST_KEY} parts (at line {number})")
+    return tomllib.loads(text)
 
 
 def _json(text: str) -> Any:
@@ -154,4 +166,10 @@ def _one(document: dict[str, Any], where: str, report: Report) -> Iterator[Visit
     try:
         yield from_document(document, where)
     except VisitFileError as error:
+        more = len(error.others) - MOST_FAULTS
+        if more > 0:
+            others = (*error.others[:MOST_FAULTS], f"{where}: {more:,} more faults are not listed.")
+            error = VisitFileError(
+                error.what, where=error.where, given=error.given, expected=error.expected, others=others
+            )
         report.refuse(error)

@@ -18,6 +18,7 @@ from hvaclib.visit.sheets.words import Field, field_names, fold, item_names, wor
 
 LONGEST = 1_500
 """Longest heading, characters."""
+_MOST_PARTS = 12
 _NAME = r'"(?:[^"\\]|\\.)*"|[^"@|#:()\[\]]+?'
 _EXACT = re.compile(
     rf"(?P<key>[a-z0-9]+(?:-[a-z0-9]+)*)\s*(?:@\s*(?P<where>{_NAME})\s*)?(?:\|\s*(?P<when>{_NAME})\s*)?"
@@ -182,6 +183,8 @@ def _item(plain: str, appliances: tuple[str, ...], suggest: bool) -> Target:
 def _named(parts: list[str], appliances: tuple[str, ...]) -> tuple[str | None, list[str]]:
     """The longest run of parts that names an item, and the other parts."""
     names = item_names()
+    if len(parts) > _MOST_PARTS:
+        return None, parts
     for length in range(min(len(parts), 6), 0, -1):
         for start in range(len(parts) - length + 1):
             run = fold(", ".join(part.strip() for part in parts[start : start + length]))

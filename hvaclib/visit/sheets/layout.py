@@ -11,13 +11,13 @@ from hvaclib.errors import FileError
 from hvaclib.units import kinds
 from hvaclib.visit.sheets.draft import Column
 from hvaclib.visit.sheets.heading import appliance_of, heading, is_unit, recognised
-from hvaclib.visit.sheets.table import Row, Table, letter
+from hvaclib.visit.sheets.table import Row, Table, head_of, letter
 from hvaclib.visit.sheets.target import Target
 from hvaclib.visit.sheets.understood import Heading, Report
 from hvaclib.visit.sheets.words import field_names, fold
 
-DEEPEST = 40
-"""Rows in which the headings are looked for."""
+MOST_APPLIANCES = 60
+"""Most names of appliances by which headings are told apart; a bound on work."""
 MOST_SUGGESTIONS = 40
 _LONG = frozenset({"item", "value"})
 
@@ -80,10 +80,7 @@ def layout_of(table: Table, report: Report) -> Layout:
     FileError
         If none of its first rows has headings.
     """
-    head = [
-        (number, [cell.removeprefix("'") for cell in cells])
-        for number, cells in islice(table.sound(), DEEPEST)
-    ]
+    head = [(number, [cell.removeprefix("'") for cell in cells]) for number, cells in head_of(table.sound())]
     if not any(cell.strip() for _, cells in head for cell in cells):
         if not head:
             head = list(islice(table.rows(), 1))  # says what is wrong with the first row
@@ -160,9 +157,8 @@ def _joined(top: Sequence[str], below: Sequence[str]) -> tuple[str, ...]:
 
 
 def _appliances(cells: Sequence[str]) -> tuple[str, ...]:
-    return tuple(
-        dict.fromkeys(name for cell in cells if cell.strip() and (name := appliance_of(cell)) is not None)
-    )
+    names = dict.fromkeys(name for cell in cells if cell.strip() and (name := appliance_of(cell)) is not None)
+    return tuple(islice(names, MOST_APPLIANCES))
 
 
 def _columns(table: Table, guess: _Guess, row: int, report: Report) -> tuple[Column, ...]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from hvaclib.errors import FileError
 from hvaclib.visit.checklist import item
 from hvaclib.visit.sheets.draft import Address, Draft, Spot, literal
 from hvaclib.visit.sheets.heading import heading, recognised
-from hvaclib.visit.sheets.layout import MOST_SUGGESTIONS, Layout
+from hvaclib.visit.sheets.layout import MOST_APPLIANCES, MOST_SUGGESTIONS, Layout
 from hvaclib.visit.sheets.target import Target
 from hvaclib.visit.sheets.understood import Heading, Report
 from hvaclib.visit.sheets.values import missing
@@ -100,9 +101,10 @@ class _Long:
             cells[column] for _, cells in self._layout.rows() if column < len(cells) and ":" in cells[column]
         )
         found = (recognised(text.removeprefix("'")) for text in texts)
-        return tuple(
-            dict.fromkeys(each.where or "" for each in found if each is not None and each.sort == "appliance")
+        names = dict.fromkeys(
+            each.where or "" for each in found if each is not None and each.sort == "appliance"
         )
+        return tuple(islice(names, MOST_APPLIANCES))
 
     def _read(self, line: _Line, facts: list[Spot]) -> None:
         draft = self._draft(line, facts)

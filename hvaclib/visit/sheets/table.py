@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from hvaclib.errors import FileError
 from hvaclib.visit.sheets.dates import DAY_ZERO, order_in
@@ -19,6 +20,10 @@ MOST_COLUMNS = 2_000
 LONGEST = 2_000
 """Longest content of a cell, characters, as the record holds it."""
 
+DEEPEST = 40
+"""Rows in which headings are looked for."""
+MOST_CONSIDERED = 20_000
+"""Cells in which headings are looked for: a bound on work, ten rows of the widest table."""
 NO_VALUE = "=?"
 """Stands for a formula whose value a workbook does not hold."""
 
@@ -84,6 +89,16 @@ class Table:
             for _, cells in self.sound()
             for cell in cells
         )
+
+
+def head_of(rows: Iterable[Row]) -> Iterator[Row]:
+    """The rows in which headings are looked for."""
+    considered = 0
+    for number, cells in islice(rows, DEEPEST):
+        yield number, cells
+        considered += len(cells)
+        if considered > MOST_CONSIDERED:
+            return
 
 
 def letter(column: int) -> str:

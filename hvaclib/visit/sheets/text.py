@@ -6,14 +6,12 @@ import codecs
 import csv
 import io
 from collections.abc import Iterator
-from itertools import islice
 
 from hvaclib.errors import FileError
 from hvaclib.visit.sheets.heading import recognised
-from hvaclib.visit.sheets.table import MOST_COLUMNS, MOST_ROWS, Row, Table
+from hvaclib.visit.sheets.table import MOST_COLUMNS, MOST_ROWS, Row, Table, head_of
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
-_HEAD = 40
 _BINARY = ((b"%PDF", "a PDF"), (b"\xd0\xcf\x11\xe0", "a workbook of the old sort or one with a password"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"), (b"\x1f\x8b", "a compressed file"))  # fmt: skip
 
 
@@ -97,7 +95,7 @@ def _known(text: str, delimiter: str) -> tuple[int, int]:
     """How many headings of the first rows are known, and how many cells there are, with a delimiter."""
     known = cells = 0
     try:
-        for _, row in islice(_rows(text, delimiter, ""), _HEAD):
+        for _, row in head_of(_rows(text, delimiter, "")):
             filled = [cell for cell in row[:MOST_COLUMNS] if cell.strip()]
             known = max(known, sum(recognised(cell) is not None for cell in filled))
             cells = max(cells, len(filled))

@@ -20,6 +20,7 @@ _BOUND = re.compile(
 )  # fmt: skip
 _OPEN_END = re.compile(r"([\d.,]*\d)\s*\+", re.ASCII)
 _FRACTION = re.compile(r"(\d+)\s*[/⁄]\s*(\d+)", re.ASCII)
+_RANGE = re.compile(r"\d\s*(?:[-–—]|to|\.\.)\s*\d+(?![\d\s]*[/⁄])", re.ASCII)
 _CUT = frozenset({2, 3, 4, 8, 16, 32, 64})
 _WITH_FRACTIONS = (kinds.LENGTH, kinds.SIZE, kinds.GAUGE_PRESSURE, kinds.PRESSURE_DIFFERENCE)
 _SPREADSHEET_ERRORS = ("#div/0!", "#ref!", "#value!", "#name?", "#num!", "#null!", "#error!", "#spill!")
@@ -126,6 +127,8 @@ def _quantity(text: str, kind: kinds.Kind, unit: str, decimal_comma: bool) -> Ta
         return Taken(f"{plain} {unit}", why=f"the degrees are those of the heading, {unit}")
     if not tail and not unit:
         raise UnitError("a number without its unit", given=text, expected=kind.expected)
+    if _RANGE.search(text):
+        raise _two_numbers(text, kind)
     if any(character.isdigit() for character in tail):
         return _as_typed(text, kind, unit)
     plain = sign + plain_number(digits, decimal_comma, text)
@@ -151,9 +154,9 @@ def _as_typed(text: str, kind: kinds.Kind, unit: str) -> Taken:
         raise UnitError("a number without its unit", given=text, expected=kind.expected)
     try:
         parse_si(f"{text} {unit}" if bare else text, kind)
-    except UnitError:
-        if not unit:
-            raise
+    except UnitError as error:
+        if not unit or re.search(r"[^\W\d_]", text.removesuffix(unit)):
+            raise UnitError(error.what, given=text, expected=error.expected) from None
     else:
         return Taken(f"{text} {unit}" if bare else text, why=why)
     try:
@@ -167,10 +170,14 @@ def _refuse_two_numbers(fraction: re.Match[str], text: str, kind: kinds.Kind) ->
     """54 / 55 are two readings and no share: only what is cut into halves, quarters and so on is a fraction."""
     above, below = int(fraction[1][:9]), int(fraction[2][:9])
     if kind not in _WITH_FRACTIONS or below not in _CUT or above >= below:
-        raise InputError(
-            "two numbers stand in one cell", given=text,
-            expected=f"{kind.expected}; a second reading has a column of its own",
-        )  # fmt: skip
+        raise _two_numbers(text, kind)
+
+
+def _two_numbers(text: str, kind: kinds.Kind) -> InputError:
+    return InputError(
+        "two numbers stand in one cell", given=text,
+        expected=f"{kind.expected}; a second reading has a column of its own",
+    )  # fmt: skip
 
 
 def _is_bare(text: str) -> bool:
@@ -233,7 +240,7 @@ def yes_or_no(text: str) -> Taken:
     >>> yes_or_no("✓")
     Taken(value='yes', bound='', why='the mark means yes')
     """
-    word = text.casefold().rstrip(".")
+    word = text.casefold().rstrip(".").removesuffix("\ufe0f")  # a tick may be asked to be drawn in colour
     if word in YES or word in _TICKS:
         return Taken("yes", why="" if word in _CLEAR_YES else "the mark means yes")
     if word in NO:
