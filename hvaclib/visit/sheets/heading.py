@@ -191,8 +191,9 @@ def _named(parts: list[str], appliances: tuple[str, ...]) -> tuple[str | None, l
             if run in names:
                 return run, parts[:start] + parts[start + length :]
     for index, part in enumerate(parts):
+        text = fold(part)
         for place in (*appliances, *words("stages"), *TEST_HOLES):
-            text, known = fold(part), fold(place)
+            known = fold(place)
             rest = text.removeprefix(f"{known} ") if text.startswith(f"{known} ") else text
             rest = rest if rest != text else text.removesuffix(f" {known}")
             if rest != text and rest in names:
