@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from hvaclib.physics.gas_supply.altitude import altitude_derate
@@ -54,4 +55,9 @@ def input_at(appliance: Appliance, altitude: float) -> float | None:
     if given is not None:
         return given
     plate = appliance.si("input")
-    return None if plate is None else float(altitude_derate.si(input_rate=plate, altitude=altitude))
+    return None if plate is None else _left(plate, altitude)
+
+
+@lru_cache(maxsize=4_096)
+def _left(plate: float, altitude: float) -> float:
+    return float(altitude_derate.si(input_rate=plate, altitude=altitude))

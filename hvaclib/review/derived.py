@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from hvaclib.errors import HvacError
 from hvaclib.physics.flue_gas.analysis import AMBIENT_OXYGEN, co_air_free
 from hvaclib.readings import Reading, Readings, standard_uncertainty
 from hvaclib.review.altitude import facts_there
+from hvaclib.review.plausibility.registry import checks_of
+from hvaclib.review.plausibility.sheet import sheet_of
 from hvaclib.rules import Facts, completed
 from hvaclib.visit import Visit, answer_of, reading_of
 
 if TYPE_CHECKING:
+    from hvaclib.review.plausibility.law import Check
+    from hvaclib.review.plausibility.sheet import Sheet
     from hvaclib.visit import Entry
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Record:
     """A visit with every value read that can be read.
 
@@ -46,6 +51,16 @@ class Record:
     facts: Facts
     refused: tuple[tuple[Entry, HvacError], ...]
     pairs: tuple[tuple[Entry, Reading], ...]
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        """Its numbers as the laws between readings take them."""
+        return sheet_of(self.visit, self.readings)
+
+    @cached_property
+    def checks(self) -> tuple[Check, ...]:
+        """Every law as its numbers can be held against it."""
+        return checks_of(self.sheet)
 
 
 def record_of(visit: Visit) -> Record:

@@ -38,7 +38,7 @@ def out_of_order(record: Record) -> Iterator[Remark]:
     """
     visit = record.visit
     timed = any(entry.at for entry in visit.entry)
-    if not timed and not _as_worked(visit):
+    if _in_order(visit) or (not timed and not _as_worked(visit)):
         return
     rank = {id(entry): clock(entry.at) if timed else number for number, entry in enumerate(visit.entry)}
     groups: dict[tuple[str, str], list[Entry]] = {}
@@ -52,6 +52,17 @@ def out_of_order(record: Record) -> Iterator[Remark]:
             first = _pick(_beside(members[0], key, near, visit), rank, latest=False)
             if last and first and (rank[id(last)] or 0) < (rank[id(first)] or 0):
                 yield _remark(last, first, timed)
+
+
+def _in_order(visit: Visit) -> bool:
+    """Whether lines and times both rise: what an item rests on stands before it in the order of the work."""
+    number, time = 0, 0
+    for entry in visit.entry:
+        line, at = entry.line.number, clock(entry.at) if entry.at else time
+        if line < number or at is None or at < time:
+            return False
+        number, time = line, at
+    return True
 
 
 def _as_worked(visit: Visit) -> bool:

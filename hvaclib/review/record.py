@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from functools import cache
-from importlib import import_module
-from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from hvaclib.review.answers import contradictory, dates, unreadable, wrong_answers
@@ -13,15 +10,15 @@ from hvaclib.review.completeness import missing
 from hvaclib.review.derived import record_of
 from hvaclib.review.judged import of_findings
 from hvaclib.review.order import out_of_order, worked_on
+from hvaclib.review.plausibility import disagreements
 from hvaclib.review.remark import Remark, Review
 from hvaclib.rules import judge
 from hvaclib.visit import demands
 from hvaclib.visit.checklist import item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
-    from hvaclib.readings import Readings
     from hvaclib.review.derived import Record
     from hvaclib.rules import RuleSet
     from hvaclib.visit import Visit
@@ -72,7 +69,7 @@ def review_of(record: Record, rules: RuleSet, *, today: dt.date | None = None) -
         *of_findings(findings, absent, frozenset(each.item.key for each in demands(record.visit))),
     ]
     found += worked_on(record, found)
-    found += _plausibility()(record.visit, record.readings)
+    found += disagreements(record.sheet, record.checks)
     return Review(record.given, findings, in_order(found))
 
 
@@ -93,17 +90,3 @@ def in_order(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
 def _rank(remark: Remark) -> tuple[int, int, str, str, str, str]:
     number = item(remark.item).number if remark.item else 0
     return -remark.gravity, number, remark.where, remark.when, remark.kind, remark.sentence
-
-
-@cache
-def _plausibility() -> Callable[[Visit, Readings], tuple[Remark, ...]]:
-    """The checks between readings; none where the package is not installed with them."""
-    name = "hvaclib.review.plausibility"
-    if find_spec(name) is None:
-        return _nothing
-    check: Callable[[Visit, Readings], tuple[Remark, ...]] = import_module(name).plausibility
-    return check
-
-
-def _nothing(visit: Visit, readings: Readings) -> tuple[Remark, ...]:  # noqa: ARG001
-    return ()

@@ -54,7 +54,8 @@ def judge(readings: Readings, rules: RuleSet, facts: Facts | Mapping[str, Any] |
     """
     known = facts if isinstance(facts, Facts) else Facts.from_mapping(facts or {})
     case = _Case(readings, known)
-    found = [finding for rule in rules.rules for finding in _of_rule(rule, case, rules)]
+    asked = [rule for rule in rules.rules if rule.required or rule.quantity in case.taken]
+    found = [finding for rule in asked for finding in _of_rule(rule, case, rules)]
     return Findings(_without_milder(found), rules.name, rules.version, rules.digest)
 
 
@@ -132,6 +133,8 @@ def _missing(rule: Rule, places: list[str], case: _Case) -> Iterator[Finding]:
 
 def _applies(rule: Rule, case: _Case, where: str, when: str) -> tuple[bool, tuple[str, ...], _Row]:
     """Whether a rule applies at a place, which facts are missing to tell or to judge, and the facts it applies by."""
+    if rule.unconditional:
+        return True, (), case.beside(rule.measurable.place, where)[0]
     outdoors = case.outdoors(when)[0]
     first: tuple[tuple[str, ...], _Row] | None = None
     for row in case.beside(rule.measurable.place, where):

@@ -159,6 +159,12 @@ class Rule(Strict):
         return tuple((name, frozenset(allowed)) for name, allowed in named if allowed is not None)
 
     @cached_property
+    def unconditional(self) -> bool:
+        """Whether it holds at every place, whatever the facts."""
+        band = self.applies.outdoor_temperature
+        return not (self.asks or self.plate_facts or self.follows_outdoors or band is not None)
+
+    @cached_property
     def outdoor_temperatures(self) -> tuple[float, ...]:
         """Outdoor temperatures, K, at which a limit bends; none where none follows the outdoor temperature."""
         return tuple(point[0] for side in self.sides if side.follows_outdoors for point in side.points)

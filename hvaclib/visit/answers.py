@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from hvaclib.errors import HvacError, InputError
 from hvaclib.readings import Reading, Readings, uncertainty_of
 from hvaclib.units import kinds, parse_si
+from hvaclib.visit.checklist import item
 
 if TYPE_CHECKING:
     from hvaclib.readings import Measurable
@@ -100,24 +102,48 @@ def reading_of(entry: Entry, visit: Visit) -> Reading | None:
     ----------
     JCGM 100:2008 (GUM), 4.3.7, for the rectangle.
     """
-    thing = entry.line.measurable
-    if thing is None or not entry.taken:
+    if not entry.taken or not entry.line.quantity:
         return None
-    where = entry.where or entry.line.where or "house"
     try:
-        if thing.kind is None:
-            return Reading(thing.key, float(yes_of(entry.value)), where, entry.stage, note=entry.note)
-        value = _number(entry, thing)
-        note, known = entry.note, _uncertainty(value, thing, entry, visit.instrument)
-        if entry.bound == "less than" and math.isfinite(thing.least) and value >= thing.least:
-            width = value - thing.least
-            value, known = thing.least + width / 2.0, max(width / math.sqrt(12.0), known or 0.0)
-            note = _joined(note, f"the sheet says less than {entry.value}")
-        elif entry.bound:
-            note = _joined(note, f"the sheet says {entry.bound} {entry.value}; taken as the value")
-        return Reading(thing.key, value, where, entry.stage, note=note, standard_uncertainty=known)
+        return _read(
+            entry.item,
+            entry.value,
+            entry.where or entry.line.where or "house",
+            entry.stage,
+            entry.bound,
+            entry.note,
+            entry.instrument,
+            visit.instrument,
+        )
     except HvacError as error:
         raise type(error)(error.what, where=entry.place, given=error.given, expected=error.expected) from None
+
+
+@lru_cache(maxsize=16_384)
+def _read(
+    key: str,
+    text: str,
+    where: str,
+    stage: str,
+    bound: str,
+    note: str,
+    instrument: str,
+    instruments: tuple[InstrumentNote, ...],
+) -> Reading:
+    """Reading of a text; most lines of a sheet stand on a thousand others word by word."""
+    thing = item(key).measurable
+    assert thing is not None
+    if thing.kind is None:
+        return Reading(thing.key, float(yes_of(text)), where, stage, note=note)
+    value = _number(text, thing)
+    known = _uncertainty(value, thing, instrument, instruments)
+    if bound == "less than" and math.isfinite(thing.least) and value >= thing.least:
+        width = value - thing.least
+        value, known = thing.least + width / 2.0, max(width / math.sqrt(12.0), known or 0.0)
+        note = _joined(note, f"the sheet says less than {text}")
+    elif bound:
+        note = _joined(note, f"the sheet says {bound} {text}; taken as the value")
+    return Reading(thing.key, value, where, stage, note=note, standard_uncertainty=known)
 
 
 def readings_of(visit: Visit) -> Readings:
@@ -141,8 +167,8 @@ def readings_of(visit: Visit) -> Readings:
     return Readings(each for each in found if each is not None)
 
 
-def _number(entry: Entry, thing: Measurable) -> float:
-    text = entry.value.strip()
+def _number(text: str, thing: Measurable) -> float:
+    text = text.strip()
     if thing.infinite and text.lower() in ("inf", "never", "did not stop", thing.infinite):
         return math.inf
     assert thing.kind is not None
@@ -150,15 +176,11 @@ def _number(entry: Entry, thing: Measurable) -> float:
 
 
 def _uncertainty(
-    value: float, thing: Measurable, entry: Entry, instruments: tuple[InstrumentNote, ...]
+    value: float, thing: Measurable, instrument: str, instruments: tuple[InstrumentNote, ...]
 ) -> float | None:
     """Standard uncertainty by the accuracy that the sheet declares for its instrument; ``None`` for the usual one."""
     for note in instruments:
-        if (
-            note.measures == thing.key
-            and note.accuracy
-            and (not entry.instrument or entry.instrument == note.name)
-        ):
+        if note.measures == thing.key and note.accuracy and (not instrument or instrument == note.name):
             assert thing.kind is not None
             width = kinds.TEMPERATURE_DIFFERENCE if thing.kind is kinds.TEMPERATURE else thing.kind
             accuracy = _accuracy(note.accuracy, value, width)

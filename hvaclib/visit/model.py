@@ -100,6 +100,11 @@ class Entry(Strict):
         # A visit has a hundred of them: this is what goes from process to process.
         return _entry, tuple(map(self.__dict__.__getitem__, _FIELDS))
 
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:  # noqa: ARG002
+        """A copy, with other values where `update` has them; every field is text, so that it is always a deep one."""
+        values = {**self.__dict__, **update} if update else self.__dict__
+        return _entry(*map(values.__getitem__, _FIELDS))  # type: ignore[return-value]
+
     @model_validator(mode="after")
     def _known(self) -> Entry:
         item(self.item)

@@ -9,7 +9,8 @@ import pytest
 from hvaclib.review import KINDS, readings_with_derived, review_many, review_visit
 from hvaclib.review.impact import impact
 from hvaclib.rules import load
-from hvaclib.visit import Appliance, Entry, Job, Visit, demands
+from hvaclib.visit import Appliance, Entry, Job, Visit, demands, items
+from hvaclib.visit.checklist import item
 
 TODAY = dt.date(2026, 6, 1)
 PLAIN = load("plain")
@@ -189,6 +190,13 @@ def test_another_rule_set_changes_only_remarks_about_rules() -> None:
         for each in review_visit(sheet, load("stricter"), today=TODAY).remarks
         if each.kind in ("missing-item", "wrong-answer")
     ]
+
+
+def test_what_an_item_rests_on_stands_before_it_in_the_order_of_the_work() -> None:
+    """The review passes a sheet whose lines and times both rise; that is right only while this holds."""
+    pairs = [(item(before).number, each.number) for each in items() for before in each.after]
+    assert len(pairs) > 20
+    assert all(before < number for before, number in pairs)
 
 
 def test_the_plate_is_for_the_plains_unless_it_says_otherwise() -> None:

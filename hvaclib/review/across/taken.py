@@ -12,13 +12,14 @@ from hvaclib.errors import HvacError
 from hvaclib.readings import standard_uncertainty
 from hvaclib.review.across import figures
 from hvaclib.review.derived import record_of
-from hvaclib.review.plausibility.registry import LAWS
-from hvaclib.review.plausibility.sheet import Name, sheet_of
+from hvaclib.review.plausibility.sheet import Name
 from hvaclib.units import parse_si
 from hvaclib.units.kinds import Kind
 from hvaclib.visit.checklist import item
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from hvaclib.readings import Reading
     from hvaclib.review.derived import Record
     from hvaclib.review.plausibility.law import Check
@@ -129,9 +130,8 @@ def brought_by(record: Record) -> Brought:
         one = _taken(entry, reading, roles)
         taken.setdefault(one.place, one)
         rows.setdefault(_name(entry), one)
-    sheet = sheet_of(record.visit, record.readings)
     plates = sorted(f"{each.kind} {each.fuel} {each.input}" for each in visit.appliance)
-    return Brought(taken, _residuals(sheet, rows), "; ".join(plates))
+    return Brought(taken, _residuals(record.sheet, record.checks, rows), "; ".join(plates))
 
 
 @lru_cache(maxsize=8_192)
@@ -192,14 +192,12 @@ def _roles(visit: Visit) -> dict[str, str]:
     return roles
 
 
-def _residuals(sheet: Sheet, rows: dict[Name, Taken]) -> dict[str, float]:
-    found: dict[str, float] = {}
-    for law in LAWS:
-        if law.key not in figures.laws():
-            continue
-        for check in law.checks(sheet):
-            if not _reckoned(check, sheet, rows):
-                found.setdefault(law.key, replace(check, model=0.0).score(sheet.values))
+def _residuals(sheet: Sheet, checks: Iterable[Check], rows: dict[Name, Taken]) -> dict[str, float]:
+    compared, found = figures.laws(), {}
+    for check in checks:
+        key = check.law.key
+        if key in compared and key not in found and not _reckoned(check, sheet, rows):
+            found[key] = replace(check, model=0.0).score(sheet.values)
     return found
 
 

@@ -5,18 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from hvaclib.review.plausibility.diagnosis import groups_of
-from hvaclib.review.plausibility.registry import LAWS
+from hvaclib.review.plausibility.registry import LAWS, checks_of
 from hvaclib.review.plausibility.sheet import sheet_of
 from hvaclib.review.plausibility.wording import remark_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from hvaclib.readings import Reading
+    from hvaclib.review.plausibility.law import Check
+    from hvaclib.review.plausibility.sheet import Sheet
     from hvaclib.review.remark import Remark
     from hvaclib.visit import Visit
 
-__all__ = ["LAWS", "plausibility"]
+__all__ = ["LAWS", "disagreements", "plausibility"]
 
 
 def plausibility(visit: Visit, readings: Iterable[Reading]) -> tuple[Remark, ...]:
@@ -46,5 +48,20 @@ def plausibility(visit: Visit, readings: Iterable[Reading]) -> tuple[Remark, ...
     JCGM 100:2008 (GUM), 5.1.2; Z. Šidák, Journal of the American Statistical Association 62 (1967), 626.
     """
     sheet = sheet_of(visit, readings)
-    checks = [check for law in LAWS for check in law.checks(sheet)]
+    return disagreements(sheet, checks_of(sheet))
+
+
+def disagreements(sheet: Sheet, checks: Sequence[Check]) -> tuple[Remark, ...]:
+    """Remarks about the checks of a sheet that fail; see `plausibility`.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    checks : sequence of Check
+        All that it can be held against.
+
+    Returns
+    -------
+    tuple of Remark
+    """
     return tuple(remark_of(group) for group in groups_of(sheet, checks))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from hvaclib.review.plausibility import drafts, firing, flue, heat, statics
-from hvaclib.review.plausibility.law import Law
+from hvaclib.review.plausibility.law import Check, Law
+from hvaclib.review.plausibility.sheet import Sheet
 
 LAWS: tuple[Law, ...] = (
     Law("rise-difference", heat.rise_difference),
@@ -28,3 +29,18 @@ LAWS: tuple[Law, ...] = (
     Law("firing", firing.orifice),
 )
 """In the order of the readings' kinds; figures of each stand in ``laws.toml`` under its key."""
+
+
+def checks_of(sheet: Sheet) -> tuple[Check, ...]:
+    """Every law as a sheet can be held against it.
+
+    Parameters
+    ----------
+    sheet : Sheet
+
+    Returns
+    -------
+    tuple of Check
+        In the order of the laws.
+    """
+    return tuple(check for law in LAWS for check in law.checks(sheet))

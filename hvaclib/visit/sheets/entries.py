@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
 from pydantic import ValidationError
@@ -60,8 +61,7 @@ class EntryMaker:
 
     Notes
     -----
-    An entry with a value alone is kept by its places, its address and its cell: records are frozen, so visits can
-    share them.
+    An entry is kept by its places, its address and its value: records are frozen, so visits can share them.
     """
 
     def __init__(self, report: Report, comma: Callable[[Table], bool]) -> None:
@@ -86,17 +86,13 @@ class EntryMaker:
             asked = known.get(address) or self._ask(address, cells, where, places)
             if asked is None:
                 continue
-            spot = cells.get("value") if len(cells) == 1 and not (where and asked.told) else None
+            spot = cells.get("value") if not (where and asked.told) else None
             if spot is None:
                 entry = self._answered(asked, address, cells, where)
             else:
-                made = asked.made.get((spot.text, spot.unit, spot.literal))
-                if made is not None:
-                    for taken, why in made.told:
-                        self._report.interpret(spot, taken, why)
-                    entry = made.entry
-                else:
-                    entry = self._first(asked, address, spot)
+                entry = self._known(asked, address, spot)
+                if entry is not None and len(cells) > 1:
+                    entry = self._with_parts(entry, cells)
             if entry is not None:
                 found.append(entry)
         return tuple(found)
@@ -119,6 +115,21 @@ class EntryMaker:
         asked = _Asked(line, kind, line.yes_or_no, place, ((place, told),) if told else (), {})
         self._asked[id(places)][address] = asked
         return asked
+
+    def _known(self, asked: _Asked, address: Address, spot: Spot) -> Entry | None:
+        made = asked.made.get((spot.text, spot.unit, spot.literal))
+        if made is None:
+            return self._first(asked, address, spot)
+        for taken, why in made.told:
+            self._report.interpret(spot, taken, why)
+        return made.entry
+
+    def _with_parts(self, entry: Entry, cells: dict[str, Spot]) -> Entry:
+        parts = self._parts({key: each for key, each in cells.items() if key != "value"})
+        if entry.bound:
+            parts.pop("bound", None)  # the cell itself says it
+        # No second validation: times and bounds were read, and no cell is longer than the record holds.
+        return entry.model_copy(update=parts)
 
     def _first(self, asked: _Asked, address: Address, spot: Spot) -> Entry | None:
         before = self._report.refused
@@ -190,6 +201,7 @@ class EntryMaker:
         return found
 
 
+@lru_cache(maxsize=2_048)
 def _time(text: str) -> str:
     plain = re.sub(r"^(\d{1,2}:\d{2}):\d{2}(?=\s|$)", r"\1", text)
     if plain and clock(plain) is None:
