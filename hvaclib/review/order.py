@@ -38,9 +38,11 @@ def out_of_order(record: Record) -> Iterator[Remark]:
     """
     visit = record.visit
     timed = any(entry.at for entry in visit.entry)
-    if _in_order(visit) or (not timed and not _as_worked(visit)):
+    if not timed and not _as_worked(visit):
         return
     rank = {id(entry): clock(entry.at) if timed else number for number, entry in enumerate(visit.entry)}
+    if _in_order(visit, rank):
+        return
     groups: dict[tuple[str, str], list[Entry]] = {}
     for entry in visit.entry:
         if entry.line.after and entry.taken:
@@ -54,15 +56,11 @@ def out_of_order(record: Record) -> Iterator[Remark]:
                 yield _remark(last, first, timed)
 
 
-def _in_order(visit: Visit) -> bool:
-    """Whether lines and times both rise: what an item rests on stands before it in the order of the work."""
-    number, time = 0, 0
-    for entry in visit.entry:
-        line, at = entry.line.number, clock(entry.at) if entry.at else time
-        if line < number or at is None or at < time:
-            return False
-        number, time = line, at
-    return True
+def _in_order(visit: Visit, rank: dict[int, int | None]) -> bool:
+    """Whether everything was done in the order of the work: what an item rests on stands before it there."""
+    known = [(entry.line.number, at) for entry in visit.entry if (at := rank[id(entry)]) is not None]
+    known.sort()
+    return all(before[1] <= after[1] for before, after in pairwise(known))
 
 
 def _as_worked(visit: Visit) -> bool:

@@ -193,7 +193,7 @@ def test_another_rule_set_changes_only_remarks_about_rules() -> None:
 
 
 def test_what_an_item_rests_on_stands_before_it_in_the_order_of_the_work() -> None:
-    """The review passes a sheet whose lines and times both rise; that is right only while this holds."""
+    """The review passes a sheet that was done in this order at a glance; that is right only while this holds."""
     pairs = [(item(before).number, each.number) for each in items() for before in each.after]
     assert len(pairs) > 20
     assert all(before < number for before, number in pairs)
