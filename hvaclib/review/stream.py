@@ -6,7 +6,7 @@ import datetime as dt
 import gc
 from collections import deque
 from concurrent.futures import Future, ProcessPoolExecutor
-from functools import partial
+from dataclasses import dataclass
 from itertools import islice
 from multiprocessing import get_context
 from typing import TYPE_CHECKING, Any
@@ -16,16 +16,15 @@ from hvaclib.review.derived import record_of
 from hvaclib.review.record import review_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Iterable, Iterator
 
     from hvaclib.review.across.taken import Brought
     from hvaclib.review.across.tally import Tally
     from hvaclib.rules import RuleSet
     from hvaclib.visit import Visit
-    from hvaclib.visit.model import Job
 
-    _Done = tuple[dict[str, Any], Job, Brought | None]
-    _Work = Callable[[tuple[Visit, ...]], list[_Done]]
+    _Chunk = tuple[Visit, ...]
+    _Done = tuple[dict[str, Any], Brought | None]
 
 CHUNK = 50
 """Visits that go to a worker at once."""
@@ -66,46 +65,69 @@ def review_many(
     Workers start afresh on every system ('spawn'), so that a script which calls this with more than one job needs the
     usual ``if __name__ == "__main__":``.
     """
-    work = partial(_reviewed, rules=rules, today=today or dt.date.today(), compare=tally is not None)
-    for record, job, what in _worked(work, _chunks(visits), jobs):
+    work = _Work(rules, today or dt.date.today(), tally is not None)
+    for visit, (record, what) in _worked(work, _chunks(visits), jobs):
         if tally is not None and what is not None:
-            tally.take(job, what)
+            tally.take(visit.job, what)
         yield record
 
 
-def _worked(work: _Work, chunks: Iterator[tuple[Visit, ...]], jobs: int) -> Iterator[_Done]:
+@dataclass(frozen=True)
+class _Work:
+    """What is done with each visit."""
+
+    rules: RuleSet
+    today: dt.date
+    compare: bool
+
+    def __call__(self, visits: Iterable[Visit]) -> list[_Done]:
+        done: list[_Done] = []
+        for visit in visits:
+            record = record_of(visit)
+            review = review_of(record, self.rules, today=self.today)
+            done.append((review.to_record(), brought_by(record) if self.compare else None))
+        return done
+
+
+def _worked(work: _Work, chunks: Iterator[_Chunk], jobs: int) -> Iterator[tuple[Visit, _Done]]:
     if jobs <= 1:
         for chunk in chunks:
-            yield from work(chunk)
+            yield from zip(chunk, work(chunk), strict=True)
         return
-    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn"), initializer=_settled) as pool:
-        waiting: deque[Future[list[_Done]]] = deque()
+    spawn = get_context("spawn")
+    with ProcessPoolExecutor(jobs, mp_context=spawn, initializer=_begin, initargs=(work,)) as pool:
+        waiting: deque[tuple[_Chunk, Future[list[_Done]]]] = deque()
+
+        def send(count: int) -> None:
+            waiting.extend((chunk, pool.submit(_do, chunk)) for chunk in islice(chunks, count))
+
         try:
-            waiting.extend(pool.submit(work, chunk) for chunk in islice(chunks, jobs * AHEAD))
+            send(jobs * AHEAD)
             while waiting:
-                yield from waiting.popleft().result()
-                waiting.extend(pool.submit(work, chunk) for chunk in islice(chunks, 1))
+                chunk, future = waiting.popleft()
+                yield from zip(chunk, future.result(), strict=True)
+                send(1)
         finally:
-            for future in waiting:
+            for _, future in waiting:
                 future.cancel()
 
 
-def _settled() -> None:
-    """What a worker has loaded stays to its end: the search for garbage need not go through it again and again."""
+_mine: list[_Work] = []
+"""Of a worker: its work, sent once, so that what a rule set works out for itself is worked out once."""
+
+
+def _begin(work: _Work) -> None:
+    """A worker begins. What it has loaded stays to its end: the search for garbage need not go through that again."""
+    _mine[:] = [work]
     gc.freeze()
     gc.set_threshold(20_000, 20, 50)
 
 
-def _chunks(visits: Iterable[Visit]) -> Iterator[tuple[Visit, ...]]:
+def _do(chunk: _Chunk) -> list[_Done]:
+    return _mine[0](chunk)
+
+
+def _chunks(visits: Iterable[Visit]) -> Iterator[_Chunk]:
     source = iter(visits)
     while chunk := tuple(islice(source, CHUNK)):
         yield chunk
-
-
-def _reviewed(visits: Iterable[Visit], *, rules: RuleSet, today: dt.date, compare: bool) -> list[_Done]:
-    done: list[_Done] = []
-    for visit in visits:
-        record = record_of(visit)
-        review = review_of(record, rules, today=today)
-        done.append((review.to_record(), visit.job, brought_by(record) if compare else None))
-    return done
