@@ -85,7 +85,7 @@ def _fold(text: str) -> str:
         "\u00a0": " ",
         "\u202f": " ",
     }
-    folded = "".join(table.get(letter, letter) for letter in text)
+    folded = "".join(table.get(letter, letter) for letter in text).replace("''", '"')
     return re.sub(r"\s+", " ", re.sub(r"°\s+(?=[FCRK]\b)", "°", folded)).strip()
 
 

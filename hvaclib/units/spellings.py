@@ -8,6 +8,8 @@ __all__ = ["DIFFERENCES", "NAMES", "PHRASES", "STRICT", "TEMPERATURES", "WHOLE"]
 
 # Whole unit texts, compared without dots and in lower case.
 WHOLE: Final = {
+    "iwc": "inch_H2O",
+    "wc": "inch_H2O",  # nobody measures gas or static pressure in feet of water
     "": "dimensionless",
     '"': "inch",
     "'": "foot",

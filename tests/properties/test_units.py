@@ -102,7 +102,7 @@ TYPED = [
     (("6 ft 8 in", "6' 8\"", "6'-8\"", "6′8″", "80 in", "6 ft 8 inches", "6 2/3 ft"), "LENGTH", 2.032),
     (("-7 ft 6 in", "−7.5 ft", "–7.5 ft", "- 7.5 ft"), "LENGTH", -2.286),
     (("−3 Pa", "-3 Pa", "-3 pascals", "-3PA"), "PRESSURE_DIFFERENCE", -3.0),
-    (("0.5 in. w.c.", "0.5 in wc", "0.5 inH2O", "0.5 in. H2O", '0.5" w.c.', "0.5 inches of water column", "1/2 in. w.g."), "GAUGE_PRESSURE", 124.544455),
+    (("0.5 in. w.c.", "0.5 in wc", "0.5 inH2O", "0.5 in. H2O", '0.5" w.c.', "0.5 inches of water column", "1/2 in. w.g.", "0.5 IWC", "0.5 WC", "0.5'' w.c."), "GAUGE_PRESSURE", 124.544455),
     (("2 psig", "2 psi", "32 osi"), "GAUGE_PRESSURE", 2 * 6894.757293168),
     (("29.92 in. Hg", "29.92 inHg", "29.92 inches of mercury"), "PRESSURE", 29.92 * 3386.38864),
     (("50 sq in", "50 sq. in.", "50 in²", "50 in^2", "50 in2", "50 square inches", "50 in**2"), "AREA", 50 * 6.4516e-4),
