@@ -311,6 +311,12 @@ def test_a_day_that_has_lost_its_form_is_counted_from_the_day_of_its_workbook(ep
     assert "a day as spreadsheets count them" in found.notes[0].sentence
 
 
+def test_a_visit_below_many_blank_rows_is_not_lost():
+    head, first, second = example.rows({})
+    found = read_content(example.workbook({"visits": [head, first, *[[]] * 1_500, second]}), "pile.xlsx")
+    assert [visit.job.id for visit in found.visits] == ["A-1", "A-2"]
+
+
 def test_a_percentage_is_read_with_its_sign():
     rows = [*example.rows({})]
     rows[0].append("flue-oxygen @ furnace")

@@ -27,7 +27,7 @@ MOST_ROWS = 100_000
 """Most rows of a sheet."""
 MOST_CELLS = 20_000_000
 MOST_BLANK = 1_000
-"""Blank rows after which a sheet is taken to be at its end."""
+"""Blank rows after which the rest of a sheet may be mere formatting, and only what stands in it counts."""
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _CONTROLS = re.compile(r"[\x00-\x08\x0b-\x1f\ufffe\uffff]")
 DAMAGE = (
@@ -149,6 +149,8 @@ def _rows(book: Workbook, beside: Workbook | None, number: int, where: str) -> I
         for found, formulas in chunk:
             row, cells = row + 1, cells + len(found)
             if row > MOST_ROWS or cells > MOST_CELLS:
+                if blank > MOST_BLANK:
+                    return
                 raise FileError(
                     "there are too many rows or cells",
                     where=where,
@@ -166,9 +168,8 @@ def _rows(book: Workbook, beside: Workbook | None, number: int, where: str) -> I
                 if formula and not values[index]:
                     values[index] = NO_VALUE
             blank = 0 if any(values) else blank + 1
-            if blank > MOST_BLANK:
-                return
-            yield row, values
+            if blank <= MOST_BLANK:
+                yield row, values
 
 
 def _cells(book: Workbook | None, number: int) -> Iterator[tuple[Any, ...]]:
