@@ -426,6 +426,20 @@ def test_typed_value_between_two_steps_is_not_overwritten_by_the_slider() -> Non
     assert control.text.value == "260 cfm"
 
 
+def test_a_slider_is_not_pulled_back_by_what_it_has_told(monkeypatch) -> None:
+    """The page adds up steps: 260.00000000000006 is where its hand is, and is neither repeated nor put right."""
+    view = BoardView(Hood())
+    control = view.controls["flow"]
+    sent: list[dict[str, Any]] = []
+    monkeypatch.setattr(type(control.slider), "_send", lambda _, message, buffers=None: sent.append(message))
+    control.slider.set_state({"value": 260.00000000000006})
+    assert view.model.flow / CFM == pytest.approx(260)
+    assert control.slider.value == 260.00000000000006
+    assert not [each for each in sent if "value" in each.get("state", {})]
+    control.slider.set_state({"value": 264.0})  # no whole step of the page's: that is told
+    assert view.model.flow / CFM == pytest.approx(260)
+
+
 def test_the_page_hears_the_limits_of_a_slider_before_its_value() -> None:
     """A value that came before its limits would be pushed to the old limit, and sent back as a move."""
     control = BoardView(Hood()).controls["flow"]

@@ -7,6 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Protocol
 
 import ipywidgets as widgets
+import traitlets
 
 from hvaclib.boards.base.guard import guarded
 from hvaclib.boards.base.html import paragraphs
@@ -17,6 +18,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from hvaclib.boards.base.model import BoardModel
+
+
+_CLOSE = 1e-6
+"""Steps of a slider within which two numbers are the same place of it."""
 
 
 class Control(Protocol):
@@ -66,11 +71,14 @@ class _Bound:
 
 
 class _Slider(widgets.FloatSlider):
-    """A slider that tells the page its limits before its value.
+    """A slider that tells the page its limits before its value, and does not repeat what the page has told it.
 
     The page takes the entries of a message one by one. A value that came before its limits would be pushed to the old
-    limit, and sent back as a move.
+    limit, and sent back as a move. And a repeated value would come while the hand is further on already, and pull the
+    slider back.
     """
+
+    value = traitlets.CFloat(0.0).tag(sync=True, echo_update=False)
 
     def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
         """The state to send, the value last."""
@@ -109,7 +117,10 @@ class NumberControl(_Bound):
                     self.slider.min = min(low, self.slider.min)
                     self.slider.max = max(high, self.slider.max)
                     self.slider.min, self.slider.max, self.slider.step = low, high, step
-                self.slider.value = self._on_slider(value, low, high, step)
+                stands = self._on_slider(value, low, high, step)
+                # The page reckons 0.31250000000000006 where this has 0.3125: put right, it would pull the slider back.
+                if abs(self.slider.value - stands) > _CLOSE * step:
+                    self.slider.value = stands
 
     def _typed(self, change: Any) -> None:
         if not self._following:
@@ -128,7 +139,7 @@ class NumberControl(_Bound):
     def _slid(self, change: Any) -> None:
         system = self.model.system
         stands = self._on_slider(getattr(self.model, self.name), *self.trait.slider(system))
-        if abs(change["new"] - stands) > 1e-6 * self.slider.step:
+        if abs(change["new"] - stands) > _CLOSE * self.slider.step:
             self.move(self.trait.from_slider(change["new"], system))
 
 
