@@ -7,8 +7,10 @@ import pytest
 PICTURE = ".board-main svg"
 
 
-@pytest.fixture
-def phone(page, suite_server):
+@pytest.fixture(scope="module")
+def phone(context, suite_server):
+    """One page for the tests of this file, which look at it one after the other."""
+    page = context.new_page()
     page.set_viewport_size({"width": 390, "height": 844})
     page.goto(suite_server(None).page("classroom/draft.ipynb", "house=closed_door_fails"))
     page.wait_for_selector(PICTURE, timeout=60_000)
@@ -17,7 +19,9 @@ def phone(page, suite_server):
         " && document.querySelector('details[data-fold=\"The worst combinations\"]')",
         timeout=30_000,
     )
-    return page
+    yield page
+    page.goto("about:blank")
+    page.close()
 
 
 def top(page, selector: str) -> float:
@@ -71,8 +75,8 @@ def test_targets_are_forty_pixels_and_nothing_scrolls_sideways(phone) -> None:
 
 
 def test_slow_work_is_not_lost_on_a_page_that_takes_long_to_arrive(page, suite_server) -> None:
-    """A browser six times as slow: what the calculation has done meanwhile stands on the page nevertheless."""
-    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
+    """A browser four times as slow: what the calculation has done meanwhile stands on the page nevertheless."""
+    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 4})
     page.goto(suite_server(None).page("classroom/combustion_air.ipynb"), wait_until="commit")
     page.wait_for_selector(".board-answer p", timeout=90_000)
     page.wait_for_function(

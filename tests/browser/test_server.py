@@ -352,13 +352,13 @@ def test_token_guards_everything_beyond_loopback(page, suite_server, folder: Pat
 
 
 def test_class_mode_keeps_pages_ready_and_stops_clean(page, suite_server, folder: Path) -> None:
-    server = suite_server(folder, "classroom/link.ipynb", "--class", "3")
+    server = suite_server(folder, "classroom/link.ipynb", "--class", "2")
     said = server.wait_for("ready:", 30)
-    assert "ready: 3 pages" in said
-    assert len(server.kernels()) == 3
+    assert "ready: 2 pages" in said
+    assert len(server.kernels()) == 2
     page.goto(f"{server.url}/?hood=120")
     page.wait_for_selector("text=link: hood=120", timeout=5000)
-    assert until(lambda: len(server.kernels()) == 4, 10), "the page that was handed out was not replaced"
+    assert until(lambda: len(server.kernels()) == 3, 10), "the page that was handed out was not replaced"
     page.goto(server.page("classroom/slider.ipynb"))
     assert moved(page, 10) == "twice is 2"
     kernels = server.kernels()
