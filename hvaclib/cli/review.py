@@ -68,7 +68,9 @@ def _parser() -> report.Parser:
     parser.add_argument("files", nargs="+", metavar="FILE", help="visits (CSV, XLSX, TOML or JSON)")
     parser.add_argument("--rules", default="plain", help="name or file of the rule set (default: plain)")
     parser.add_argument(
-        "--out", metavar="DIR", help="write everything into this folder, which must be new or empty"
+        "--out",
+        metavar="DIR",
+        help="write everything into this folder; results of an earlier review in it are replaced",
     )
     parser.add_argument("--paper", action="store_true", help="with --out: the papers of every job too")
     order = parser.add_mutually_exclusive_group()

@@ -37,22 +37,24 @@ COLUMNS = (
     "rule",
 )
 """Headings of remarks.csv."""
+RESULTS = ("papers", "understood.txt", "remarks.csv", "reviews.jsonl", "review.json")
+"""All that a review leaves, in the order in which it takes the place of an earlier one."""
 
 
 class ReviewFolder:
-    """Results as open files, written as they come into a folder beside the one that was asked for, then renamed.
+    """Results as open files, written as they come into a folder beside the one that was asked for, then put in its place.
 
     Parameters
     ----------
     folder : Path
-        It must be new or empty.
+        Made if it is not there. Results of an earlier review in it are replaced, anything else in it stays.
     rules : RuleSet
         The rule set that is judged by.
 
     Raises
     ------
     FileError
-        If the folder has something in it or cannot be made.
+        If it is no folder or cannot be made.
 
     Notes
     -----
@@ -61,17 +63,15 @@ class ReviewFolder:
     """
 
     def __init__(self, folder: Path, rules: RuleSet) -> None:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise FileError(
-                "there is something already",
-                where="--out",
-                given=str(folder),
-                expected="a folder that is new or empty",
-            )
+        if folder.exists() and not folder.is_dir():
+            raise FileError("this is a file", where="--out", given=str(folder), expected="a folder")
         self.folder, self.rules = folder, rules
         try:
-            folder.parent.mkdir(parents=True, exist_ok=True)
-            self._made = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.", suffix=".part"))
+            beside = (
+                folder if folder.exists() else folder.parent
+            )  # one that is there may lie on a disk of its own
+            beside.mkdir(parents=True, exist_ok=True)
+            self._made = Path(tempfile.mkdtemp(dir=beside, prefix=f".{folder.name}.", suffix=".part"))
         except OSError as error:
             raise _unwritten(folder, error) from error
         self._reviews: TextIO = (self._made / "reviews.jsonl").open("w", encoding="utf-8", newline="\n")
@@ -160,11 +160,21 @@ class ReviewFolder:
                 os.fsync(file.fileno())
                 file.close()
             self._made.chmod(0o777 & ~_mask())  # a temporary folder is made for its owner's eyes only
-            if self.folder.exists():
-                self.folder.rmdir()  # it is empty, or this refuses
-            self._made.rename(self.folder)
+            self._put()
         except OSError as error:
             raise _unwritten(self.folder, error) from error
+
+    def _put(self) -> None:
+        """Give the results their place: the whole folder where it is new, else one by one, the summary last."""
+        if not self.folder.exists():
+            self._made.rename(self.folder)
+            return
+        for name in RESULTS:
+            made, old = self._made / name, self.folder / name
+            if old.is_dir():
+                old.rename(self._made / f"{name} before")  # goes with the temporary folder
+            if made.exists():
+                made.replace(old)
 
     def _row(self, remark: Mapping[str, Any], job: str, contractor: str) -> None:
         row = {**remark, "job": job, "contractor": contractor, "do": " ".join(remark["do"])}

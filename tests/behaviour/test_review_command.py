@@ -108,21 +108,32 @@ def test_papers_of_every_job(sheet, tmp_path, capsys) -> None:
     assert "--out" in capsys.readouterr().err
 
 
-def test_a_folder_is_whole_or_not_there(sheet, tmp_path, capsys, monkeypatch) -> None:
+def test_only_results_of_an_earlier_review_are_replaced(sheet, tmp_path, capsys) -> None:
     full = tmp_path / "full"
     full.mkdir()
     (full / "mine.txt").write_text("keep", encoding="utf-8")
-    assert main([sheet("a.toml"), "--out", str(full)]) == 2
-    assert "new or empty" in capsys.readouterr().err
-    assert [each.name for each in full.iterdir()] == ["mine.txt"]
+    assert main([sheet("a.toml"), sheet("b.toml", SMELL), "--out", str(full), "--paper", "--brief"]) == 4
+    assert len(list((full / "papers").iterdir())) == 2
+    assert main([sheet("a.toml"), "--out", str(full), "--brief"]) == 3
+    assert len((full / "reviews.jsonl").read_text(encoding="utf-8").splitlines()) == 1
+    left = {"mine.txt", "understood.txt", "remarks.csv", "reviews.jsonl", "review.json"}
+    assert {each.name for each in full.iterdir()} == left, (
+        "papers of the earlier review would lie beside a later one"
+    )
+    assert (full / "mine.txt").read_text(encoding="utf-8") == "keep"
+    assert main([sheet("a.toml"), "--out", str(full / "mine.txt")]) == 2
+    assert "this is a file" in capsys.readouterr().err
 
+
+def test_a_folder_is_whole_or_not_there(sheet, tmp_path, monkeypatch) -> None:
     def broken(*_: object) -> None:
         raise RuntimeError("power cut")
 
     monkeypatch.setattr("hvaclib.cli.review_folder.ReviewFolder.finish", broken)
+    path = sheet("a.toml")
     before = sorted(tmp_path.iterdir())
     with pytest.raises(RuntimeError):
-        main([sheet("a.toml"), "--out", str(tmp_path / "out")])
+        main([path, "--out", str(tmp_path / "out")])
     assert sorted(tmp_path.iterdir()) == before
 
 
