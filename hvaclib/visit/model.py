@@ -96,10 +96,6 @@ class Entry(Strict):
     photo: Text = ""
     found_as: Text = ""
 
-    def __reduce__(self) -> tuple[Callable[..., Entry], tuple[Any, ...]]:
-        # A visit has a hundred of them: this is what goes from process to process.
-        return _entry, tuple(map(self.__dict__.__getitem__, _FIELDS))
-
     def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:  # noqa: ARG002
         """A copy, with other values where `update` has them; every field is text, so that it is always a deep one."""
         values = {**self.__dict__, **update} if update else self.__dict__
@@ -158,6 +154,11 @@ class Visit(Strict):
     appliance: Annotated[tuple[Appliance, ...], Field(min_length=1, max_length=12, strict=False)]
     instrument: Annotated[tuple[InstrumentNote, ...], Field(max_length=40, strict=False)] = ()
     entry: Annotated[tuple[Entry, ...], Field(max_length=2_000, strict=False)] = ()
+
+    def __reduce__(self) -> tuple[Callable[..., Visit], tuple[Any, ...]]:
+        # From process to process: a hundred entries as one list of texts are packed in a quarter of the time.
+        texts = [text for each in self.entry for text in map(each.__dict__.__getitem__, _FIELDS)]
+        return _visit, (self.job, self.appliance, self.instrument, texts)
 
     @model_validator(mode="after")
     def _coherent(self) -> Visit:
@@ -231,3 +232,14 @@ class Visit(Strict):
         for each in self.entry:
             found.setdefault(each.item, []).append(each)
         return found
+
+
+def _visit(
+    job: Job, appliance: tuple[Appliance, ...], instrument: tuple[InstrumentNote, ...], texts: list[str]
+) -> Visit:
+    """A visit of parts that were checked before; the texts are those of its entries, one after the other."""
+    rows = zip(*[iter(texts)] * len(_FIELDS), strict=True)
+    entry = tuple(_entry(*row) for row in rows)
+    return Visit.model_construct(
+        format=FORMAT, job=job, appliance=appliance, instrument=instrument, entry=entry
+    )

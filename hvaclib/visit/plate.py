@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -30,6 +31,26 @@ class Strict(BaseModel):
     """Unknown keys are refused, and nothing changes after reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # From process to process: the values alone, without what was worked out of them.
+        return _rebuilt, (type(self), tuple(map(self.__dict__.__getitem__, _fields(type(self)))))
+
+
+@lru_cache(maxsize=64)
+def _fields(model: type[BaseModel]) -> tuple[str, ...]:
+    return tuple(model.model_fields)
+
+
+def _rebuilt(model: type[BaseModel], values: tuple[Any, ...]) -> BaseModel:
+    """A record of values that were checked before, in the order of its fields."""
+    made = model.__new__(model)
+    names = _fields(model)
+    object.__setattr__(made, "__dict__", dict(zip(names, values, strict=True)))
+    object.__setattr__(made, "__pydantic_fields_set__", set(names))
+    object.__setattr__(made, "__pydantic_extra__", None)
+    object.__setattr__(made, "__pydantic_private__", None)
+    return made
 
 
 class VentNote(Strict):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import pickle
 
 import pytest
 
 from hvaclib.review import KINDS, readings_with_derived, review_many, review_visit
+from hvaclib.review.across.taken import brought
 from hvaclib.review.impact import impact
 from hvaclib.rules import load
 from hvaclib.visit import Appliance, Entry, Job, Visit, demands, items
@@ -190,6 +192,23 @@ def test_another_rule_set_changes_only_remarks_about_rules() -> None:
         for each in review_visit(sheet, load("stricter"), today=TODAY).remarks
         if each.kind in ("missing-item", "wrong-answer")
     ]
+
+
+def test_a_visit_and_what_it_brings_are_the_same_in_another_process() -> None:
+    sheet = visit_with(
+        {"flue-co": "", "draft-natural": "-6"}, extra=(Entry(item="gas-smell", photo="a.jpg", note="x"),)
+    )
+    there = pickle.loads(pickle.dumps(sheet))
+    assert there == sheet
+    assert there.model_dump() == sheet.model_dump()
+    assert [type(each) for each in (*there.entry, *there.appliance, there.job)] == [
+        type(each) for each in (*sheet.entry, *sheet.appliance, sheet.job)
+    ]
+    assert (
+        review_visit(there, PLAIN, today=TODAY).to_record()
+        == review_visit(sheet, PLAIN, today=TODAY).to_record()
+    )
+    assert pickle.loads(pickle.dumps(brought(sheet))) == brought(sheet)
 
 
 def test_what_an_item_rests_on_stands_before_it_in_the_order_of_the_work() -> None:
