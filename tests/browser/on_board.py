@@ -41,6 +41,14 @@ def expect_first(page, beginning):
     )
 
 
+def picture_height(page):
+    """Height of the first picture, asked in the page: between two questions from here it may be another one."""
+    told = page.wait_for_function(
+        "() => document.querySelector('.board-figure svg')?.getBoundingClientRect().height"
+    )
+    return told.json_value()
+
+
 def fill(page, label, text):
     """Type into the box of a label and leave it."""
     box = page.get_by_label(label, exact=True).first

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from on_board import expect, expect_first, fill
+from on_board import expect, expect_first, fill, picture_height
 
 from hvaclib.house.demo import demo_folder
 
@@ -29,7 +29,7 @@ def test_steps_to_both_ends_and_stop_and_call_stays_first(board):
         slider.press(key)
         expect(page, words, ".board-reasons")
         expect_first(page, "STOP AND CALL")
-        heights.add(page.locator(".board-figure svg").first.bounding_box()["height"])
+        heights.add(picture_height(page))
     assert len(heights) == 1
     slider.focus()
     for number in range(2, 10):  # each whole step, by the slider's own sums

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from on_board import expect, expect_first, fill
+from on_board import expect, expect_first, fill, picture_height
 
 from hvaclib.house.demo import demo_folder
 
@@ -60,7 +60,7 @@ def test_time_to_both_ends_and_a_cleared_field(board):
         slider.focus()
         slider.press(key)
         expect(page, words, ".board-reasons")
-        heights.add(page.locator(".board-figure svg").first.bounding_box()["height"])
+        heights.add(picture_height(page))
     assert len(heights) == 1
     fill(page, "Sheets there is time for", "many")
     page.wait_for_function(SAID, arg="many", timeout=10_000)
