@@ -25,7 +25,7 @@ def test_a_wall_that_cannot_be_says_why_in_place(board):
     page = board(notebook=TERMINATIONS)
     fill(page, "Window, along", "0.5 ft")
     page.wait_for_function(
-        "() => document.body.innerText.includes('does not lie in the wall')", timeout=15_000
+        "() => document.body.innerText.includes('does not lie in the wall')", timeout=30_000
     )
     fill(page, "Window, along", "7 ft")
     expect(page, "beside the window", ".board-said")

@@ -47,7 +47,7 @@ def test_groups_and_folds_work_by_keyboard_and_stay_open(phone) -> None:
     before = phone.locator(".board-main").inner_html()
     tick.check()
     phone.wait_for_function(
-        "before => document.querySelector('.board-main').innerHTML !== before", arg=before, timeout=10_000
+        "before => document.querySelector('.board-main').innerHTML !== before", arg=before, timeout=30_000
     )
     phone.wait_for_timeout(2500)  # the numbers follow when the hand rests
     assert phone.locator("details[data-fold='Sources']").evaluate("e => e.open")

@@ -20,7 +20,7 @@ def test_readings_wrong_input_before_and_after(board):
     fill(page, "Oxygen, O2", "banana")
     page.wait_for_function(
         "() => [...document.querySelectorAll('.board-message p')].some(p => p.innerText.includes('banana'))",
-        timeout=10_000,
+        timeout=30_000,
     )
     fill(page, "Oxygen, O2", "20.9 %")
     expect(page, "cannot be right")

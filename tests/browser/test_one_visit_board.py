@@ -41,9 +41,9 @@ def test_steps_to_both_ends_and_stop_and_call_stays_first(board):
         "document.querySelector('[data-fold=\"As written in this step\"] table')?.innerText.includes('09:10')"
     )
     fill(page, "Step", "twelve")
-    page.wait_for_function(SAID, arg="twelve", timeout=10_000)
+    page.wait_for_function(SAID, arg="twelve", timeout=30_000)
     fill(page, "Step", "")
-    page.wait_for_function(SAID, arg="Step", timeout=10_000)
+    page.wait_for_function(SAID, arg="Step", timeout=30_000)
 
 
 def test_rule_set_and_sheet_change_the_answer_and_the_papers_can_be_kept(board):
@@ -70,13 +70,13 @@ def test_files_wrong_huge_and_right_on_a_phone(board, page):
     page.get_by_role("button", name="Files", exact=True).click()
     said = page.locator(".board-answer p").first.inner_text()
     upload(page, "letter.toml", b"Dear reader, this is no sheet.")
-    page.wait_for_function(SAID, arg="letter.toml", timeout=10_000)
+    page.wait_for_function(SAID, arg="letter.toml", timeout=30_000)
     upload(page, "huge.csv", b"x" * 6_000_000)
-    page.locator(".suite-notice", has_text="nothing was sent").wait_for(timeout=10_000)
+    page.locator(".suite-notice", has_text="nothing was sent").wait_for(timeout=30_000)
     assert page.locator(".board-answer p").first.inner_text() == said
     name = "invented_301.toml"
     upload(page, name, (demo_folder() / "visits" / name).read_bytes())
-    page.wait_for_function(SAID, arg="Loaded invented_301.toml: 1 sheet", timeout=10_000)
+    page.wait_for_function(SAID, arg="Loaded invented_301.toml: 1 sheet", timeout=30_000)
     expect_first(page, "INVENTED-301")
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.evaluate(

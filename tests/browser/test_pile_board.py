@@ -63,22 +63,22 @@ def test_time_to_both_ends_and_a_cleared_field(board):
         heights.add(picture_height(page))
     assert len(heights) == 1
     fill(page, "Sheets there is time for", "many")
-    page.wait_for_function(SAID, arg="many", timeout=10_000)
+    page.wait_for_function(SAID, arg="many", timeout=30_000)
     fill(page, "Sheets there is time for", "")
-    page.wait_for_function(SAID, arg="Sheets there is time for", timeout=10_000)
+    page.wait_for_function(SAID, arg="Sheets there is time for", timeout=30_000)
 
 
 def test_files_wrong_huge_and_right_and_a_phone(board):
     page = board()
     upload(page, ("letter.toml", b"Dear reader, this is no sheet."))
-    page.wait_for_function(SAID, arg="letter.toml", timeout=10_000)
+    page.wait_for_function(SAID, arg="letter.toml", timeout=30_000)
     upload(page, ("huge.csv", b"x" * 6_000_000))
-    page.locator(".suite-notice", has_text="nothing was sent").wait_for(timeout=10_000)
+    page.locator(".suite-notice", has_text="nothing was sent").wait_for(timeout=30_000)
     expect_first(page, "First: INVENTED-202")
     folder = demo_folder() / "visits"
     names = ("invented_301.toml", "invented_303.toml")
     upload(page, *((name, (folder / name).read_bytes()) for name in names))
-    page.wait_for_function(SAID, arg="Loaded invented_303.toml: 1 sheet", timeout=10_000)
+    page.wait_for_function(SAID, arg="Loaded invented_303.toml: 1 sheet", timeout=30_000)
     expect_first(page, "First: INVENTED-301")
     expect(page, "In the pile: 2 sheets", ".board-reasons")
     page.set_viewport_size({"width": 390, "height": 844})

@@ -24,7 +24,7 @@ def test_controls_wrong_input_link_and_export(board):
         fill(page, "Airflow", typed)
         page.wait_for_function(
             "part => [...document.querySelectorAll('.board-message p')].some(p => p.innerText.includes(part))",
-            arg=part, timeout=10_000,
+            arg=part, timeout=30_000,
         )  # fmt: skip
     fill(page, "Airflow", "0 cfm")
     expect(page, "without airflow")

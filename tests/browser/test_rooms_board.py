@@ -28,14 +28,14 @@ def test_from_the_shut_door_to_the_remedy_that_passes(board):
         slider.press("ArrowRight")
     page.wait_for_function(
         "() => document.querySelectorAll('.board-figure svg')[2]?.getAttribute('aria-label').includes('open by 0.500 in')",
-        timeout=15_000,
+        timeout=30_000,
     )
     expect(page, "the crack of the door as it stands", ".board-said")
     words = page.locator(".board-figure svg").nth(2).get_attribute("aria-label")
     assert "latch strip 40 sq in" in words
     page.wait_for_function(
         "() => /gap=.*bays=2/.test(document.querySelector('a.board-link')?.getAttribute('href') ?? '')",
-        timeout=15_000,
+        timeout=30_000,
     )
     choose(page, "Room", "study")
     expect(page, "look for what is blocked", ".board-said")
@@ -52,7 +52,7 @@ def test_a_link_wrong_input_and_a_phone(board):
     fill(page, "Door opened: gap at the latch side", "40 in")
     page.wait_for_function(
         "() => [...document.querySelectorAll('.board-message p')].some(p => p.innerText.includes('outside what the board'))",
-        timeout=10_000,
+        timeout=30_000,
     )
     expect(page, "the small bedroom stands at +10.", ".board-said")
     page.set_viewport_size({"width": 390, "height": 844})

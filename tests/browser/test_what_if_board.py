@@ -80,7 +80,7 @@ def test_wrong_input_is_told_beside_its_control_and_a_phone_scrolls_one_way_only
     assert any("banana" in text for text in page.locator(".board-message").all_inner_texts())
     said = answered(page)
     fill(page, "Outdoor temperature", "5 Pa")
-    page.wait_for_function(SAID, arg="Outdoor temperature", timeout=10_000)
+    page.wait_for_function(SAID, arg="Outdoor temperature", timeout=30_000)
     assert page.locator(".board-answer p").first.inner_text() == said
     page.set_viewport_size({"width": 390, "height": 844})
     page.wait_for_timeout(800)
@@ -96,9 +96,9 @@ def upload(page, number, name, content):
 def test_files_wrong_and_right(board):
     page = board(HOUSE)
     upload(page, 0, "letter.toml", b"Dear reader, this is no visit.")
-    page.wait_for_function(SAID, arg="letter.toml", timeout=10_000)
+    page.wait_for_function(SAID, arg="letter.toml", timeout=30_000)
     upload(page, 0, "visit.toml", VISIT.encode())
     expect(page, "was assumed", ".board-top")
     answered(page)
     upload(page, 1, "mine.toml", demo_dwellings()["closed_bedrooms"].read_bytes())
-    page.wait_for_function(SAID, arg="Loaded", timeout=10_000)
+    page.wait_for_function(SAID, arg="Loaded", timeout=30_000)
