@@ -49,6 +49,15 @@ def picture_height(page):
     return told.json_value()
 
 
+def expect_pictures(page, number):
+    """Wait until so many pictures stand, or more: one that is being drawn anew is not there for a moment."""
+    page.wait_for_function(
+        "number => document.querySelectorAll('.board-figure svg').length >= number",
+        arg=number,
+        timeout=30_000,
+    )
+
+
 def fill(page, label, text):
     """Type into the box of a label and leave it."""
     box = page.get_by_label(label, exact=True).first

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from on_board import expect, expect_first, fill
+from on_board import expect, expect_first, expect_pictures, fill
 
 from hvaclib.house.demo import demo_dwellings
 
@@ -71,7 +71,7 @@ def test_every_slider_to_both_ends(board):
             slider.press(key)
             page.wait_for_timeout(250)
             assert "Something went wrong" not in page.locator("body").inner_text()
-            assert page.locator(".board-figure svg").count() >= 3
+            expect_pictures(page, 3)
     assert page.get_by_label("Put a new liner or vent in", exact=True).is_checked()
 
 
