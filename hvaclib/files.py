@@ -70,6 +70,11 @@ def _usual_mode(path: Path) -> int:
     """Permissions of the file that is replaced, or those that a new file gets here."""
     if path.exists():
         return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
+    return 0o666 & ~mask()
+
+
+def mask() -> int:
+    """Permissions that new files and folders do not get here."""
+    held = os.umask(0)
+    os.umask(held)
+    return held

@@ -7,8 +7,9 @@ import json
 import os
 import sys
 from collections import Counter, deque
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
+from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -111,7 +112,6 @@ class _Run:
         self.tally: Tally = Tally()
         self.counts: Counter[str] = Counter()
         self.stops: list[str] = []
-        self.refused = 0
         self._passing: deque[Visit] = deque()
 
     def code(self) -> int:
@@ -132,36 +132,26 @@ class _Run:
             if folder is not None:
                 folder.finish(dict(self.counts), across, self.pile.reports)
         said.end(self, across)
-        return max(
-            [2 if self.refused else 0, 1 if across else 0, *(CODES[severity] for severity in self.counts)]
-        )
+        return max([_unread(self.pile), 1 if across else 0, *(CODES[severity] for severity in self.counts)])
 
     def _reviews(self, bar: tqdm[Any]) -> Iterator[dict[str, Any]]:
         from hvaclib.review.stream import review_many
 
-        visits = self._visits()
-        first: list[Visit] = []
-        jobs = self.arguments.jobs
+        visits, jobs = self._visits(), self.arguments.jobs
         if jobs is None:
-            for visit in visits:
-                first.append(visit)
-                if len(first) == MANY:
-                    break
+            first = tuple(islice(visits, MANY))
             jobs = os.cpu_count() or 1 if len(first) == MANY else 1
-        for record in review_many(_chained(first, visits), self.rules, jobs=jobs, tally=self.tally):
+            visits = chain(first, visits)
+        for record in review_many(visits, self.rules, jobs=jobs, tally=self.tally):
             yield record
             bar.set_postfix_str(f"{sum(self.counts.values()):,} visits", refresh=False)
             bar.update(100.0 * self.pile.share - bar.n)
 
     def _visits(self) -> Iterator[Visit]:
-        for each in self.pile:
-            if isinstance(each, FileError):
-                self.refused += 1
-                _complain(each)
-                continue
+        for visit in _readable(self.pile):
             if self.arguments.paper:
-                self._passing.append(each)
-            yield each
+                self._passing.append(visit)
+            yield visit
 
     def _count(self, record: dict[str, Any]) -> None:
         self.counts[record["severity"]] += 1
@@ -214,7 +204,7 @@ def _understood(arguments: argparse.Namespace) -> int:
         )
     else:
         print("\n".join(line for each in pile.reports for line in each.words()))
-    return 2 if any(each.refusals for each in pile.reports) else 0
+    return _unread(pile)
 
 
 def _compared(arguments: argparse.Namespace) -> int:
@@ -222,24 +212,14 @@ def _compared(arguments: argparse.Namespace) -> int:
     from hvaclib.rules import load
 
     rules, other = load(arguments.rules), load(arguments.compare)
-    pile, refused, found, number = _pile(arguments), 0, 0, 0
-
-    def visits() -> Iterator[Visit]:
-        nonlocal refused, number
-        for each in pile:
-            if isinstance(each, FileError):
-                refused += 1
-                _complain(each)
-            else:
-                number += 1
-                yield each
-
-    for change in impact(visits(), rules, other):
+    pile, found = _pile(arguments), 0
+    for change in impact(_readable(pile), rules, other):
         found += 1
         print(json.dumps(change.to_record(), ensure_ascii=False) if arguments.json else change.sentence)
     if not arguments.json:
+        number = sum(each.more_visits for each in pile.reports)
         print(f"{found} of {number} visits end otherwise by '{other.name}' than by '{rules.name}'.")
-    return max(2 if refused else 0, 1 if found else 0)
+    return max(_unread(pile), 1 if found else 0)
 
 
 def _pile(arguments: argparse.Namespace) -> Pile:
@@ -248,13 +228,18 @@ def _pile(arguments: argparse.Namespace) -> Pile:
     return Pile(report.files_named(arguments.files), day_first=arguments.day_first)
 
 
-def _complain(error: FileError) -> None:
-    print("\n".join(error.sentences), file=sys.stderr)
+def _readable(pile: Pile) -> Iterator[Visit]:
+    """The visits of a pile; what cannot be read is named on standard error."""
+    for each in pile:
+        if isinstance(each, FileError):
+            print("\n".join(each.sentences), file=sys.stderr)
+        else:
+            yield each
 
 
-def _chained(first: Iterable[Visit], rest: Iterator[Visit]) -> Iterator[Visit]:
-    yield from first
-    yield from rest
+def _unread(pile: Pile) -> int:
+    """Exit code of what could not be read."""
+    return 2 if any(each.refusals for each in pile.reports) else 0
 
 
 def _bar() -> tqdm[Any]:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Self, TextIO
 
 from hvaclib.cells import harmless
 from hvaclib.errors import FileError
+from hvaclib.files import mask
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -67,9 +68,8 @@ class ReviewFolder:
             raise FileError("this is a file", where="--out", given=str(folder), expected="a folder")
         self.folder, self.rules = folder, rules
         try:
-            beside = (
-                folder if folder.exists() else folder.parent
-            )  # one that is there may lie on a disk of its own
+            # One that is there may lie on a disk of its own.
+            beside = folder if folder.exists() else folder.parent
             beside.mkdir(parents=True, exist_ok=True)
             self._made = Path(tempfile.mkdtemp(dir=beside, prefix=f".{folder.name}.", suffix=".part"))
         except OSError as error:
@@ -90,7 +90,7 @@ class ReviewFolder:
             file.close()
         shutil.rmtree(
             self._made, ignore_errors=True
-        )  # after `finish` it has its name, and nothing is left here
+        )  # a new folder has its own name by now, and nothing is left here
 
     def add(self, review: Mapping[str, Any]) -> None:
         """One more review, as `hvaclib.review.Review.to_record` gives it."""
@@ -159,7 +159,7 @@ class ReviewFolder:
                 file.flush()
                 os.fsync(file.fileno())
                 file.close()
-            self._made.chmod(0o777 & ~_mask())  # a temporary folder is made for its owner's eyes only
+            self._made.chmod(0o777 & ~mask())  # a temporary folder is made for its owner's eyes only
             self._put()
         except OSError as error:
             raise _unwritten(self.folder, error) from error
@@ -179,12 +179,6 @@ class ReviewFolder:
     def _row(self, remark: Mapping[str, Any], job: str, contractor: str) -> None:
         row = {**remark, "job": job, "contractor": contractor, "do": " ".join(remark["do"])}
         self._table.writerow([harmless(str(row[column])) for column in COLUMNS])
-
-
-def _mask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _unwritten(folder: Path, error: OSError) -> FileError:

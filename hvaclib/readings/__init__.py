@@ -9,6 +9,7 @@ from hvaclib.readings.instruments import (
     instruments,
     standard_uncertainty,
     uncertainty_of,
+    usual_uncertainty,
 )
 from hvaclib.readings.reading import Reading
 from hvaclib.readings.vocabulary import TEST_HOLES, VOCABULARY, Measurable, measurable, nearest
@@ -26,4 +27,5 @@ __all__ = [
     "nearest",
     "standard_uncertainty",
     "uncertainty_of",
+    "usual_uncertainty",
 ]

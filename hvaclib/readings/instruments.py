@@ -11,7 +11,7 @@ from typing import Literal
 
 from hvaclib.errors import InputError
 from hvaclib.readings.reading import Reading
-from hvaclib.readings.vocabulary import kind_named, nearest
+from hvaclib.readings.vocabulary import Measurable, kind_named, measurable, nearest
 from hvaclib.units import kinds, parse_si
 
 _RECTANGLE = math.sqrt(3.0)
@@ -208,19 +208,38 @@ def standard_uncertainty(reading: Reading) -> float:
     if reading.standard_uncertainty is not None:
         return reading.standard_uncertainty
     if not reading.computed and not reading.instrument:
-        return _usual_uncertainty(reading.quantity, reading.value)
-    return _uncertainty(reading, instrument_for(reading))
+        return usual_uncertainty(reading.quantity, reading.value)
+    return _uncertainty(reading.measurable, instrument_for(reading), reading.value)
 
 
 @lru_cache(maxsize=16_384)
-def _usual_uncertainty(quantity: str, value: float) -> float:
-    """That of the usual instrument: displays have few digits, so that values come again and again."""
-    reading = Reading(quantity, value, "anywhere")
-    return _uncertainty(reading, instrument_for(reading))
+def usual_uncertainty(quantity: str, value: float) -> float:
+    """Standard uncertainty of a quantity's usual instrument.
+
+    Displays have few digits, so that the same values come again and again: they are kept.
+
+    Parameters
+    ----------
+    quantity : str
+        Key of the vocabulary.
+    value : float
+        SI; need not be one that the quantity can have.
+
+    Returns
+    -------
+    float
+        SI; zero where no instrument reads it.
+    """
+    return _uncertainty(measurable(quantity), _usual_instrument(quantity), value)
 
 
-def _uncertainty(reading: Reading, instrument: Instrument | None) -> float:
+@cache
+def _usual_instrument(quantity: str) -> Instrument | None:
+    return instrument_for(Reading(quantity, 1.0, "anywhere"))
+
+
+def _uncertainty(thing: Measurable, instrument: Instrument | None, value: float) -> float:
     if instrument is None:
         return 0.0
-    once = instrument.standard_uncertainty(reading.value)
-    return math.sqrt(2.0) * once if reading.measurable.difference else once
+    once = instrument.standard_uncertainty(value)
+    return math.sqrt(2.0) * once if thing.difference else once

@@ -96,7 +96,7 @@ class Entry(Strict):
     photo: Text = ""
     found_as: Text = ""
 
-    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:  # noqa: ARG002
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:  # noqa: ARG002 - pydantic's
         """A copy, with other values where `update` has them; every field is text, so that it is always a deep one."""
         values = {**self.__dict__, **update} if update else self.__dict__
         return _entry(*map(values.__getitem__, _FIELDS))  # type: ignore[return-value]

@@ -141,7 +141,7 @@ class Typed(Number):
         super().__init__(
             kind, low, low=low, high=high, step=1.0, label=label, help=help, group=group, in_link=in_link
         )
-        self.allow_none, self.default_value = True, None  # type: ignore[assignment]
+        self.allow_none, self.default_value = True, None  # type: ignore[assignment]  # an empty field is None
 
     def validate(self, obj: Any, value: Any) -> Any:
         """Refuse what is not a number within the limits; nothing is allowed."""

@@ -101,11 +101,11 @@ class BoardModel(traitlets.HasTraits):
         """The quick answer for the main picture; pure. Keep it under about 30 ms."""
         raise NotImplementedError(f"{type(self).__name__} has no compute")
 
-    def find_blockers(self, inputs: Inputs) -> list[str]:  # noqa: ARG002
+    def find_blockers(self, inputs: Inputs) -> list[str]:  # noqa: ARG002 - for boards that do
         """Sentences that say why these inputs have no answer; pure. `compute` is not called when there is one."""
         return []
 
-    def compute_later(self, inputs: Inputs, outputs: Any) -> Iterator[Any]:  # noqa: ARG002
+    def compute_later(self, inputs: Inputs, outputs: Any) -> Iterator[Any]:  # noqa: ARG002 - for boards that do
         """Slow work, as a generator: yield none to let controls be heard (every 20 ms or so), then the result."""
         return iter(())
 

@@ -8,14 +8,13 @@ from functools import cache, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from hvaclib.physics.air import barometric_pressure
-from hvaclib.readings import Reading, instrument_for, measurable, standard_uncertainty
+from hvaclib.readings import Reading, standard_uncertainty, usual_uncertainty
 from hvaclib.units import kinds, parse_si
 from hvaclib.visit.checklist import Item, item, items
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from hvaclib.readings import Instrument
     from hvaclib.visit import Appliance, Visit
 
 
@@ -109,11 +108,6 @@ def blower_table(rows: tuple[tuple[str, str], ...]) -> tuple[tuple[float, float]
 
 
 @cache
-def _usual_instrument(quantity: str) -> Instrument | None:
-    return instrument_for(Reading(quantity, 1.0, "anywhere"))
-
-
-@cache
 def _lines() -> dict[tuple[str, str], Item]:
     """Lines of the record by quantity and stage, or by quantity and test hole; a stage that no line has is left out."""
     found: dict[tuple[str, str], Item] = {}
@@ -125,9 +119,4 @@ def _lines() -> dict[tuple[str, str], Item]:
 
 def uncertainty_at(key: str, x: float) -> float:
     """Standard uncertainty of an item's usual instrument at another value, SI."""
-    quantity = item(key).quantity
-    found = _usual_instrument(quantity)
-    if found is None:
-        return 0.0
-    once = found.standard_uncertainty(x)
-    return math.sqrt(2.0) * once if measurable(quantity).difference else once
+    return usual_uncertainty(item(key).quantity, x)
